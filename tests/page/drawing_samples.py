@@ -12,7 +12,6 @@ import yaml
 
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.width_in_units import TEXT, text_width
 from carknocker.page.model import Drawing
 from carknocker.page.pdf.typeface import widths
 from carknocker.questions.lift.ask import End, LiftAnswer, lift
@@ -135,15 +134,12 @@ def words(drawing: Drawing) -> list[str]:
 
 
 def text_boxes(drawing: Drawing) -> list[tuple[str, float, float, float, float]]:
-    """Each text with the box that it takes, as the font says (or at the most, for a drawing in units of its own): left,
-    top, right, bottom."""
+    """Each text with the box that it takes, as the font says: left, top, right, bottom."""
     found = []
-    root = tree(drawing)
-    for one in root.iter(f"{SVG}text"):
-        size = float(one.get("font-size", TEXT))
+    for one in tree(drawing).iter(f"{SVG}text"):
+        size = float(one.get("font-size", "nan"))
         bold = one.get("font-weight") == "bold"
-        measure = widths().of if root.get("font-size") is None else text_width
-        wide = measure(one.text or "", size, bold=bold)
+        wide = widths().of(one.text or "", size, bold=bold)
         x, y = float(one.get("x", 0)), float(one.get("y", 0))
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[one.get("text-anchor", "start")]
         found.append((one.text or "", left, y - size * 0.74, left + wide, y + size * 0.22))

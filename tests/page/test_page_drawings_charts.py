@@ -202,20 +202,20 @@ def test_the_schedule_has_every_step_in_its_order() -> None:
     assert drawing is not None
     numbers = [int(found[1]) for text in words(drawing) if (found := re.match(r"(\d+)\. ", text))]
     assert numbers == [step.number for step in planned().steps]
-    bars = [one for one in rects(drawing) if number(one, "height") == 9]
+    bars = [one for one in rects(drawing) if number(one, "height") == 2.2]
     assert [one.get("fill-opacity") is None for one in bars] == [step.critical for step in planned().steps]
     left = {step.first: number(bar, "x") for step, bar in zip(planned().steps, bars, strict=True)}
     assert [left[day] for day in sorted(left)] == sorted(left.values())
 
 
 def test_a_day_more_in_the_schedule_is_as_wide_as_any_other() -> None:
-    """From 8 October to the departure on 6 November both included are 30 days on 132 units, right of the steps."""
+    """From 8 October to the departure on 6 November both included are 30 days on 29.6 mm, right of the steps."""
     drawing = schedule_drawing(planned())
     assert drawing is not None
-    bars = [one for one in rects(drawing) if number(one, "height") == 9]
+    bars = [one for one in rects(drawing) if number(one, "height") == 2.2]
     for step, bar in zip(planned().steps, bars, strict=True):
         days = (step.last - step.first).days + 1
-        assert number(bar, "width") == pytest.approx(132 / 30 * days, abs=2 * TO_A_TENTH)
+        assert number(bar, "width") == pytest.approx(29.6 / 30 * days, abs=HUNDREDTHS)
 
 
 def test_a_lapsed_paper_is_told_with_its_last_day() -> None:

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from nasty_samples import NASTY
 from pdf_samples import faults, opened, sheets, sheets_with
 
-from carknocker.page.drawings.width_in_units import text_width
 from carknocker.page.model import (
     Blanks,
     Block,
@@ -183,21 +182,6 @@ def test_widths_are_those_of_the_typeface():
     assert face.of("n", 1000) == 547
     assert face.of("n", 1000, bold=True) == 572
     assert face.of("n n", 10) == pytest.approx(12.94)
-
-
-WIDER = {*range(0x1F98, 0x1FB0), 0x2030, 0x2152, 0x2E3A, 0x2E3B}
-"""Ancient Greek capitals with two marks, per mille, one tenth, dashes of two and three ems."""
-
-
-def test_a_text_of_a_drawing_is_never_wider_than_its_place():
-    """A drawing is laid out for the widest typeface that a browser may show it in; this one is narrower, sign by
-    sign."""
-    face = typeface.widths()
-    for point in face.regular:
-        sign = chr(point)
-        if sign.isprintable() and point not in WIDER:
-            assert face.of(sign, 100) <= text_width(sign, 100), f"U+{point:04X}"
-            assert face.of(sign, 100, bold=True) <= text_width(sign, 100, bold=True), f"U+{point:04X}"
 
 
 # runs

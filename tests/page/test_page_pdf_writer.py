@@ -87,7 +87,7 @@ def test_a_drawing_is_set_in_the_same_typeface():
 
 
 def test_drawings_name_the_typeface_first():
-    from carknocker.page.drawings.canvas_in_units import FONT
+    from carknocker.page.drawings.canvas import FONT
 
     assert FONT.split(", ")[0] == FAMILY
 

@@ -229,8 +229,9 @@ def test_the_sheets_come_in_the_order_in_which_they_are_asked_for():
 
 def test_the_appendix_has_the_rest():
     assert [section.heading for section in appendix_page(answered()).sections] == [
-        "Every criterion, part by part", "What does not apply to this car", "Worked figures: those that no gauge reads",
-        "Borderline: measure again", "Advised, and not measured", "Void evidence", "Serials, axle by axle",
+        "Every requirement, part by part", "What does not apply to this car",
+        "Worked figures: those that no gauge reads", "Borderline: measure again", "Advised, and not measured",
+        "Void evidence", "Serials, axle by axle",
         "Work, events and tests by date", "Evidence: who read what, when, with which gauge", "Rules in force",
         "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
@@ -257,7 +258,7 @@ def test_on_a_phone_all_but_the_faults_and_the_move_is_folded():
 def test_only_long_lists_of_the_appendix_are_folded():
     folded = [section.heading for section in appendix_page(answered(), everything=True).sections if section.folded]
     assert folded == [
-        "Every criterion, part by part", "What does not apply to this car, and why", "Advised, and not measured",
+        "Every requirement, part by part", "What does not apply to this car, and why", "Advised, and not measured",
         "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
 
@@ -279,10 +280,10 @@ def test_rules_of_one_sentence_stand_together_by_edition_and_by_how_it_was_read(
 
 
 def test_where_is_said_only_where_a_table_is_not_about_all_its_parts():
-    section = next(one for one in appendix_page(answered()).sections if one.heading.startswith("Every criterion"))
+    section = next(one for one in appendix_page(answered()).sections if one.heading.startswith("Every requirement"))
     columns = {one.caption: one.columns for one in section.blocks if isinstance(one, Table)}
-    assert "Where" not in columns["Criteria on the car"]
-    assert "Where" in columns["Criteria on wheels L1–L6, R1–R6"]
+    assert "Where" not in columns["Requirements on the car"]
+    assert "Where" in columns["Requirements on wheels L1–L6, R1–R6"]
 
 
 def test_a_table_shows_no_empty_column():

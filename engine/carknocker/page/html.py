@@ -17,7 +17,6 @@ from markdown_it.token import Token
 from markupsafe import Markup
 
 from carknocker.documents.visible_text import one_line
-from carknocker.page.drawings.gallery import renamed
 from carknocker.page.markdown import block_markdown, escape, table_markdown
 from carknocker.page.model import (
     Blanks,
@@ -374,7 +373,7 @@ class _Writer:
                 return self._made("picture", one_line(title), one_line(described), data, width, height)
             case Drawing(wanted, title, described):
                 name = self._name(wanted)
-                svg = Markup(renamed(block, name).svg)
+                svg = Markup(block.svg)
                 narrow = "" if block.narrow is None else Markup(block.narrow.svg)
                 return self._made("drawing", name, one_line(title), one_line(described), svg, narrow, block.headed)
             case _:

@@ -8,10 +8,10 @@ from math import sqrt
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
+from carknocker.page.drawings.canvas import LINE, PHONE, THIN, Canvas
 from carknocker.page.drawings.figures import Lengths, figure_amount, inch_words, length_words, lengths_of, marks_on
 from carknocker.page.drawings.marks import Mark, tag
-from carknocker.page.drawings.width_in_units import SMALL, wrapped_lines
+from carknocker.page.drawings.text_width import SMALL, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Leg, Part
 from carknocker.record.part_keys import leg_key
@@ -37,7 +37,7 @@ from carknocker.workings.curves import radius_of_degree
 ACROSS = 3
 """How many times larger the scale across the track is than the scale along it."""
 
-_ROOM = 340.0
+_ROOM = 75.0
 _POINTS = 24
 
 
@@ -69,7 +69,7 @@ class OnCurve(msgspec.Struct, frozen=True):
 
     @property
     def scale(self) -> float:
-        """Drawing units per inch along the car."""
+        """Millimeters per inch along the car."""
         return _ROOM / self.length
 
 
@@ -77,27 +77,27 @@ def draw_curve(canvas: Canvas, car: OnCurve, top: float) -> float:
     """Draws the car on the curve from above, the outside of the curve up. Returns the lower edge."""
     high = car.scale * ACROSS
     reach = max(car.track(0, car.width / 2), car.width / 2)
-    middle = top + reach * high + 4
+    middle = top + reach * high + 0.9
     half = car.length / 2
 
     def at(along: float, outside: float) -> tuple[float, float]:
-        return WIDTH / 2 + along * car.scale, middle - outside * high
+        return PHONE / 2 + along * car.scale, middle - outside * high
 
     left, upper = at(-half, car.width / 2)
-    canvas.box(left, upper, car.length * car.scale, car.width * high, width=1.6, fill="tint")
-    canvas.line(*at(-half, 0), *at(half, 0), width=0.6, dashes="10 3 2 3")
+    canvas.box(left, upper, car.length * car.scale, car.width * high, width=LINE, fill="tint")
+    canvas.line(*at(-half, 0), *at(half, 0), width=THIN, dashes="2.2 0.7 0.5 0.7")
     places = [-half + car.length * number / _POINTS for number in range(_POINTS + 1)]
-    canvas.shape([at(one, car.track(one)) for one in places], closed=False, width=1.6)
+    canvas.shape([at(one, car.track(one)) for one in places], closed=False, width=LINE)
     for aside in (car.width / 2, -car.width / 2):
-        canvas.shape([at(one, car.track(one, aside)) for one in places], closed=False, dashes="5 3")
+        canvas.shape([at(one, car.track(one, aside)) for one in places], closed=False, dashes="1.1 0.7")
     for along in (-car.centers / 2, car.centers / 2):
-        canvas.circle(*at(along, 0), 3.5, filled=True)
+        canvas.circle(*at(along, 0), 0.8, width=0, fill="ink")
     x, y = at(0, car.track(0))
-    canvas.text(x, y - 5, "swing-in", anchor="middle", size=SMALL)
+    canvas.text(x, y - 1.1, "swing-in", anchor="middle", size=SMALL)
     x, y = at(-half, car.track(half, car.width / 2))
-    canvas.text(x + 5, y + 14, "swing-out", size=SMALL)
+    canvas.text(x + 1.1, y + 3.2, "swing-out", size=SMALL)
     lowest = min(car.track(half, -car.width / 2), -car.width / 2)
-    return at(0, lowest)[1] + 4
+    return at(0, lowest)[1] + 0.9
 
 
 class Passage(msgspec.Struct, frozen=True):
@@ -159,8 +159,9 @@ def _wheelbase(index: JudgementIndex, truck: Part) -> Fraction | None:
     return None if spacing is None else spacing * max(len(index.axles(truck)) - 1, 0)
 
 
-_FRONT = 150.0
-_LINE = 14.0
+_FRONT = 33.0
+_LINE = 3.4
+"""Millimeters: the height of the car in the view of its end; from line to line of a text."""
 
 
 def swing_words(amount: Fraction | None) -> str:
@@ -178,41 +179,41 @@ def front_view(canvas: Canvas, passage: Passage, lengths: Lengths, top: float) -
     tallest = max(passage.height or 0, lengths.height or 0)
     if passage.width is None or not tallest or lengths.width is None:
         for words, _ in rows:
-            canvas.text(0, top + 10, words, size=SMALL)
+            canvas.text(0, top + 2.6, words, size=SMALL)
             top += _LINE
         return top
-    scale, middle, rail = _FRONT / float(tallest), 76.0, top + _FRONT + 6
+    scale, middle, rail = _FRONT / float(tallest), 16.8, top + _FRONT + 1.3
     high = float(passage.height or tallest) * scale
     half = float(passage.width) * scale / 2
-    canvas.box(middle - half, rail - high, 2 * half, high, dashes="10 3 2 3", width=1.4)
+    canvas.box(middle - half, rail - high, 2 * half, high, dashes="2.2 0.7 0.5 0.7", width=LINE)
     tall = float(lengths.height or 0) * scale
     if tall:
         half = float(lengths.width) * scale / 2
-        canvas.box(middle - half, rail - tall, 2 * half, tall, fill="tint", width=1.6)
+        canvas.box(middle - half, rail - tall, 2 * half, tall, fill="tint", width=LINE)
     if passage.narrowed is not None:
         left, half = float(passage.narrowed) * scale / 2, float(passage.width) * scale / 2
         for x in (middle - half, middle + left):
-            canvas.box(x, rail - high, max(half - left, 0), high, fill="hatching", width=0)
-    canvas.line(0, rail, 152, rail, width=1.6)
-    y = top + 16
+            canvas.hatched(x, rail - high, max(half - left, 0), high, width=0)
+    canvas.line(0, rail, 33.6, rail, width=LINE)
+    y = top + 3.6
     for words, kind in rows:
-        _swatch(canvas, 164, y, kind)
-        for line in wrapped_lines(words, WIDTH - 190, SMALL, most=3):
-            canvas.text(188, y, line, size=SMALL)
+        _swatch(canvas, 36.5, y, kind)
+        for line in wrapped_lines(words, PHONE - 42.5, SMALL, most=4):
+            canvas.text(41.8, y, line, size=SMALL)
             y += _LINE
-        y += 8
-    return max(rail + 12, y)
+        y += 1.8
+    return max(rail + 2.6, y)
 
 
 def _swatch(canvas: Canvas, x: float, y: float, kind: str) -> None:
     if kind == "car":
-        canvas.box(x, y - 9, 16, 10, fill="tint", width=1.6)
+        canvas.box(x, y - 2, 3.6, 2.2, fill="tint", width=LINE)
     elif kind == "limit":
-        canvas.box(x, y - 9, 16, 10, dashes="10 3 2 3", width=1.4)
+        canvas.box(x, y - 2, 3.6, 2.2, dashes="2.2 0.7 0.5 0.7", width=LINE)
     elif kind == "narrowed":
-        canvas.box(x, y - 9, 16, 10, fill="hatching", width=0)
+        canvas.hatched(x, y - 2, 3.6, 2.2, width=0)
     else:
-        canvas.box(x, y - 9, 16, 10, dashes="4 3", kind="open")
+        canvas.box(x, y - 2, 3.6, 2.2, dashes="0.9 0.7")
 
 
 def front_rows(passage: Passage, lengths: Lengths) -> Iterator[tuple[str, str]]:
@@ -241,25 +242,25 @@ def clearance(index: JudgementIndex) -> Drawing | None:
     car = None if passage is None else on_curve(index, passage, lengths)
     if passage is None or car is None:
         return None
-    canvas = Canvas("clearance")
+    canvas = Canvas("clearance", PHONE)
     y = 0.0
-    for line in wrapped_lines(f"{_degrees(index, passage)}: {passage.name}", WIDTH - 2, bold=True, most=2):
-        canvas.text(0, y + 12, line, bold=True)
-        y += _LINE
-    y = draw_curve(canvas, car, y + 6) + 6
+    for line in wrapped_lines(f"{_degrees(index, passage)}: {passage.name}", PHONE - 0.5, bold=True, most=2):
+        canvas.text(0, y + 3, line, bold=True)
+        y += _LINE + 0.4
+    y = draw_curve(canvas, car, y + 1.3) + 1.3
     for words in _curve_words(index, passage, car):
-        for line in wrapped_lines(words, WIDTH - 2, SMALL, most=3):
-            canvas.text(0, y + 10, line, size=SMALL)
+        for line in wrapped_lines(words, PHONE - 0.5, SMALL, most=3):
+            canvas.text(0, y + 2.6, line, size=SMALL)
             y += _LINE
-    y = front_view(canvas, passage, lengths, y + 16)
+    y = front_view(canvas, passage, lengths, y + 3.2)
     for title, mark in _found(index, passage):
-        wide = tag(canvas, WIDTH - 1, y + 12, mark, anchor="end")
-        for line in wrapped_lines(title, WIDTH - wide - 10, SMALL, most=2):
-            canvas.text(0, y + 12, line, size=SMALL)
+        wide = tag(canvas, PHONE - 0.2, y + 3, mark, anchor="end")
+        for line in wrapped_lines(title, PHONE - wide - 2.2, SMALL, most=3):
+            canvas.text(0, y + 3, line, size=SMALL)
             y += _LINE
-        y += 5
+        y += 1.4
     title = "The car on the sharpest curve, and the clearance of that leg"
-    return canvas.finish(y + 2, title, _described(index, passage, lengths, car))
+    return canvas.finish(y + 0.6, title, _described(index, passage, lengths, car))
 
 
 def _degrees(index: JudgementIndex, passage: Passage) -> str:

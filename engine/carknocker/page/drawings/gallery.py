@@ -43,9 +43,6 @@ def _for_both(draw: Callable[[float], Drawing | None]) -> Drawing | None:
     return None if drawing is None else replace(drawing, narrow=draw(PHONE))
 
 
-_ENDINGS = ("title", "description", "hatching")
-
-
 def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) -> Page:
     """The page with the drawing as section number `place`, counted from 0; the page unchanged if there is no
     drawing."""
@@ -54,14 +51,3 @@ def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) ->
     sections = list(page.sections)
     sections.insert(place, Section(heading, (drawing,)))
     return replace(page, sections=tuple(sections))
-
-
-def renamed(drawing: Drawing, name: str) -> Drawing:
-    """The drawing with another name and ids, so that two cars on one page can each have its drawings. Ids stand in
-    quotation marks, which no text of a drawing contains."""
-    svg, old = drawing.svg, drawing.name
-    svg = svg.replace(f'"{old}-title {old}-description"', f'"{name}-title {name}-description"', 1)
-    for ending in _ENDINGS:
-        svg = svg.replace(f'"{old}-{ending}"', f'"{name}-{ending}"')
-        svg = svg.replace(f'"url(#{old}-{ending})"', f'"url(#{name}-{ending})"')
-    return replace(drawing, name=name, svg=svg)

@@ -6,8 +6,8 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Finding
-from carknocker.page.drawings.canvas_in_units import Anchor, Canvas, Number
-from carknocker.page.drawings.width_in_units import SMALL, text_width
+from carknocker.page.drawings.canvas import HEAVY, Anchor, Canvas
+from carknocker.page.drawings.text_width import SMALL, text_width
 
 NOT_SHOWN = "not shown"
 Line = Literal["against", "aside", "open", "near", "none"]
@@ -51,27 +51,30 @@ def worst_mark(marks: list[Mark]) -> Mark:
     return min(marks, key=lambda mark: RANK[mark.line], default=NO_MARK)
 
 
-def frame(canvas: Canvas, x: Number, y: Number, wide: Number, high: Number, mark: Mark) -> None:
+_HIGH = 3.6
+"""Of the frame of a word, millimeters."""
+
+
+def frame(canvas: Canvas, x: float, y: float, wide: float, high: float, mark: Mark) -> None:
     """Draws the frame of a mark."""
-    x, y, wide, high = float(x), float(y), float(wide), float(high)
     match mark.line:
         case "against":
-            canvas.box(x, y, wide, high, width=2, kind="against")
-            canvas.box(x, y, 5, high, fill="hatching", kind="against")
+            canvas.box(x, y, wide, high, width=HEAVY)
+            canvas.hatched(x, y, 1.1, high)
         case "aside":
             canvas.box(x, y, wide, high)
         case "open":
-            canvas.box(x, y, wide, high, dashes="4 3", kind="open")
+            canvas.box(x, y, wide, high, dashes="0.9 0.7")
         case "near":
-            canvas.box(x, y, wide, high, dashes="1 2.5")
+            canvas.box(x, y, wide, high, dashes="0.3 0.6")
         case "none":
             return
 
 
-def tag(canvas: Canvas, x: Number, y: Number, mark: Mark, anchor: Anchor = "start") -> float:
+def tag(canvas: Canvas, x: float, y: float, mark: Mark, anchor: Anchor = "start") -> float:
     """Draws the word of a mark in its frame, on the base line y. Returns the width."""
-    wide = text_width(mark.word, SMALL, bold=True) + 14
-    left = float(x) - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
-    frame(canvas, left, float(y) - 11.5, wide, 15.5, mark)
-    canvas.text(left + 8, y, mark.word, size=SMALL, bold=True)
+    wide = text_width(mark.word, SMALL, bold=True) + 3.2
+    left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
+    frame(canvas, left, y - 2.7, wide, _HIGH, mark)
+    canvas.text(left + 1.9, y, mark.word, size=SMALL, bold=True)
     return wide

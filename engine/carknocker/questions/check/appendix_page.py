@@ -129,10 +129,10 @@ def _missing(heading: str, missing: Missing | None) -> Section | None:
 
 
 def _criteria(view: View, appendix: Appendix) -> Section:
-    columns = ("Criterion", "Where", "Verdict", "Measured", "Margin", "Required")
+    columns = ("Requirement", "Where", "Verdict", "Measured", "Margin", "Required")
     tables = (
         full_table(
-            f"Criteria on {kind.parts}",
+            f"Requirements on {kind.parts}",
             columns,
             (
                 (f"{row.title} ({row.place})", where, row.verdict, row.measured, row.margin, row.required)
@@ -142,7 +142,7 @@ def _criteria(view: View, appendix: Appendix) -> Section:
         for kind in appendix.criteria
     )
     return Section(
-        "Every criterion, part by part", (Paragraph(f"{view.summary.sentence} {SIGNS_MEAN}"), *tables), folded=True
+        "Every requirement, part by part", (Paragraph(f"{view.summary.sentence} {SIGNS_MEAN}"), *tables), folded=True
     )
 
 
@@ -197,7 +197,7 @@ def _rules(appendix: Appendix) -> Section | None:
         for group, sentences in groups.items()
     )
     lead = Paragraph(
-        "Each criterion that applied and each consequence that followed, by edition and by how its source was read. "
+        "Each requirement that applied and each consequence that followed, by edition and by how its source was read. "
         "Rules that rest on one sentence stand together."
     )
     heading = "Every rule that judged this car, with its words"

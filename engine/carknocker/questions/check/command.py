@@ -51,7 +51,7 @@ def command(
         bool,
         typer.Option(
             "--appendix",
-            help="Write the rest beside the output file: FILE-appendix, with every criterion and its margin, "
+            help="Write the rest beside the output file: FILE-appendix, with every requirement and its margin, "
             "worked figures, serials, the rules quoted, the words used.",
         ),
     ] = False,

@@ -29,6 +29,7 @@ from carknocker.page.model import (
 from carknocker.questions.check.photograph_section import photograph_section
 from carknocker.questions.check.sheets.fault_numbers import binds_of
 from carknocker.wording.parts import joined_labels
+from carknocker.wording.phrases import counted
 
 
 def blocking_section(view: View) -> Section | None:
@@ -75,8 +76,8 @@ def missing_blocks(missing: Missing) -> tuple[Block, ...]:
     for group in missing.groups:
         blocks.append(Paragraph(f"{group.heading} ({group.count:,})", strong=True))
         blocks.append(Bullets(tuple(_missing_line(row) for row in group.rows)))
-    wanted = f"{missing.criteria:,} criteri{'on' if missing.criteria == 1 else 'a'} can't be judged without them."
-    more = " Some only tell whether a criterion applies: once they are known, more may be asked for."
+    wanted = f"{counted(missing.criteria, 'requirement')} can't be judged without them."
+    more = " Some only tell whether a requirement applies: once they are known, more may be asked for."
     blocks.append(Paragraph(wanted + (more if missing.more_may_follow else "")))
     return tuple(blocks)
 

@@ -6,18 +6,18 @@ from fractions import Fraction
 
 import msgspec
 
-from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas
+from carknocker.page.drawings.canvas import LINE, PHONE, THIN, Canvas
 from carknocker.page.drawings.figures import inch_words, length_words
-from carknocker.page.drawings.width_in_units import SMALL, TEXT, wrapped_lines
+from carknocker.page.drawings.text_width import SMALL, TEXT, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.questions.lift.rounding import clearance_words, load_words, travel_words
 from carknocker.workings.lift_sheet import LiftCase
 
-_ROOM = 336.0
+_ROOM = 75.0
 _TRUCK = Fraction(84)  # inches; length of a truck in the drawing
-_BODY = 34.0  # height of the body in the drawing
-_LINE = 14.0
+_BODY = 7.5  # height of the body in the drawing, millimeters
+_LINE = 3.4
 
 
 class Tilt(msgspec.Struct, frozen=True):
@@ -60,39 +60,40 @@ def lift_drawing(answer: LiftAnswer) -> Drawing | None:
 
 
 class _Scale:
-    """Drawing units per inch, and the x of a distance from the far truck. The B end is always on the left."""
+    """Millimeters per inch, and the x of a distance from the far truck. The B end is always on the left."""
 
     def __init__(self, tilt: Tilt, end: str) -> None:
         longest = max(tilt.part[0], tilt.point[0], tilt.centers + _TRUCK / 2)
         self.inch = _ROOM / float(longest - min(tilt.far[0], -_TRUCK / 2))
         self.sign = -1 if end == "B" else 1
-        self.start = 12 - float(min(tilt.far[0], -_TRUCK / 2)) * self.inch
+        self.start = 2.5 - float(min(tilt.far[0], -_TRUCK / 2)) * self.inch
         if end == "B":
-            self.start = WIDTH - self.start
+            self.start = PHONE - self.start
 
     def at(self, distance: Fraction) -> float:
         return self.start + self.sign * float(distance) * self.inch
 
 
 def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Drawing:
-    canvas = Canvas("lift")
+    canvas = Canvas("lift", PHONE)
     scale = _Scale(tilt, answer.end)
     highest = float(max(tilt.part[2], tilt.part[1], tilt.far[1])) * scale.inch
-    rail = 62 + highest + _BODY
-    canvas.text(0, 12, "B end", bold=True)
-    canvas.text(WIDTH, 12, "A end", anchor="end", bold=True)
+    rail = 13.5 + highest + _BODY
+    canvas.text(0, 3.2, "B end", bold=True)
+    canvas.text(PHONE, 3.2, "A end", anchor="end", bold=True)
     _body(canvas, tilt, scale, rail)
     _trucks(canvas, answer, tilt, scale, rail)
     hook = scale.at(tilt.point[0])
     upper = rail - _height(tilt, tilt.point[0], 2) * scale.inch - _BODY
-    canvas.arrow(hook, upper, hook, upper - 26)
-    y = rail + 34
+    canvas.line(hook, upper, hook, upper - 5.8)
+    canvas.arrow_head(hook, upper - 5.8, "up")
+    y = rail + 8
     for words in _words(answer, case, tilt):
-        for line in wrapped_lines(words, WIDTH - 2, SMALL, most=3):
+        for line in wrapped_lines(words, PHONE - 0.5, SMALL, most=3):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
     title = f"Lifting the {answer.end} end, to scale: dashed before, full line lifted"
-    return canvas.finish(y - 4, title, " ".join(_words(answer, case, tilt)))
+    return canvas.finish(y - 2, title, " ".join(_words(answer, case, tilt)))
 
 
 def _height(tilt: Tilt, distance: Fraction, which: int) -> float:
@@ -105,11 +106,11 @@ def _height(tilt: Tilt, distance: Fraction, which: int) -> float:
 
 def _body(canvas: Canvas, tilt: Tilt, scale: _Scale, rail: float) -> None:
     far, part = scale.at(tilt.far[0]), scale.at(tilt.part[0])
-    for which, dashes, width in ((1, "5 3", 1.0), (2, "", 1.6)):
+    for which, dashes, width in ((1, "1.1 0.7", THIN), (2, "", LINE)):
         left, right = rail - float(tilt.far[which]) * scale.inch, rail - float(tilt.part[which]) * scale.inch
         points = [(far, left), (part, right), (part, right - _BODY), (far, left - _BODY)]
         canvas.shape(points, dashes=dashes, width=width, fill="none" if dashes else "tint")
-    canvas.line(0, rail, WIDTH, rail, width=1.6)
+    canvas.line(0, rail, PHONE, rail, width=LINE)
 
 
 def _trucks(canvas: Canvas, answer: LiftAnswer, tilt: Tilt, scale: _Scale, rail: float) -> None:
@@ -118,8 +119,11 @@ def _trucks(canvas: Canvas, answer: LiftAnswer, tilt: Tilt, scale: _Scale, rail:
     for letter, distance in ((answer.end, tilt.centers), (other, Fraction(0))):
         x = scale.at(distance)
         half = float(_TRUCK) * scale.inch / 2
-        canvas.box(x - half, rail - high, 2 * half, high, width=1.4, fill="hatching" if distance == 0 else "none")
-        canvas.text(x, rail + 15, f"truck {letter}", anchor="middle", size=TEXT)
+        if distance == 0:
+            canvas.hatched(x - half, rail - high, 2 * half, high, width=LINE)
+        else:
+            canvas.box(x - half, rail - high, 2 * half, high, width=LINE)
+        canvas.text(x, rail + 3.6, f"truck {letter}", anchor="middle", size=TEXT)
 
 
 def _words(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Iterator[str]:

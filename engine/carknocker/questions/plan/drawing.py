@@ -3,13 +3,14 @@ of unknown lead time comes first."""
 
 from datetime import date
 
-from carknocker.page.drawings.canvas_in_units import WIDTH, Canvas, Fill
-from carknocker.page.drawings.width_in_units import SMALL, text_width, wrapped_lines
+from carknocker.page.drawings.canvas import HAIR, HEAVY, LINE, PHONE, THIN, Canvas, Fill
+from carknocker.page.drawings.text_width import SMALL, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.questions.plan.model import Plan, Step
 
 _MOST = 24
-_BARS, _LANE, _LINE, _GAP = 226.0, 9.0, 12.5, 4.5
+_BARS, _LANE, _LINE, _GAP = 50.0, 2.2, 3.2, 1.2
+"""Millimeters: where the bars begin, the height of one, from line to line of a text, between two steps."""
 
 
 def schedule_drawing(plan: Plan) -> Drawing | None:
@@ -20,25 +21,25 @@ def schedule_drawing(plan: Plan) -> Drawing | None:
     first = min(day, *(step.first for step in plan.steps))
     last = max(move.out, plan.ready_on, *(step.last for step in plan.steps))
     span = (first, last)
-    canvas = Canvas("schedule")
+    canvas = Canvas("schedule", PHONE)
     key = _head(plan)[1:]
     for number, words in enumerate(key):
-        canvas.text(0, 12 + _LINE * number, words, size=SMALL)
-    top = 12 + _LINE * len(key) + 6
+        canvas.text(0, 3 + _LINE * number, words, size=SMALL)
+    top = 3 + _LINE * len(key) + 1.4
     canvas.text(_BARS, top, first.isoformat(), size=SMALL)
-    if text_width(first.isoformat(), SMALL) * 2 + 6 < WIDTH - _BARS:
-        canvas.text(WIDTH, top, last.isoformat(), anchor="end", size=SMALL)
-    top += 5
-    canvas.line(_BARS, top, WIDTH, top, width=0.8)
-    y = top + 2
+    if text_width(first.isoformat(), SMALL) * 2 + 1.4 < PHONE - _BARS:
+        canvas.text(PHONE, top, last.isoformat(), anchor="end", size=SMALL)
+    top += 1.2
+    canvas.line(_BARS, top, PHONE, top, width=THIN)
+    y = top + 0.5
     for step in plan.steps[:_MOST]:
         y = _row(canvas, step, span, y)
     departure = _at(move.out, span)
-    canvas.line(departure, top, departure, y, width=2)
+    canvas.line(departure, top, departure, y, width=HEAVY)
     if len(plan.steps) > _MOST:
-        canvas.text(0, y + 12, f"and {len(plan.steps) - _MOST} more steps", size=SMALL)
-        y += 20
-    return canvas.finish(y + 2, "The steps of the plan by their days", _described(plan))
+        canvas.text(0, y + 3, f"and {len(plan.steps) - _MOST} more steps", size=SMALL)
+        y += 4.6
+    return canvas.finish(y + 0.6, "The steps of the plan by their days", _described(plan))
 
 
 def _head(plan: Plan) -> list[str]:
@@ -55,19 +56,19 @@ def _head(plan: Plan) -> list[str]:
 
 def _row(canvas: Canvas, step: Step, span: tuple[date, date], top: float) -> float:
     """One step: its words at the left, its bar at the right with its first day where there is room."""
-    lines = wrapped_lines(_short(step), _BARS - 6, SMALL, most=2)
+    lines = wrapped_lines(_short(step), _BARS - 1.4, SMALL, most=2)
     for number, line in enumerate(lines):
-        canvas.text(0, top + 11 + _LINE * number, line, size=SMALL)
+        canvas.text(0, top + 3 + _LINE * number, line, size=SMALL)
     height = _LINE * len(lines) + _GAP
     lane = top + (height - _LANE) / 2
     left, right = _at(step.first, span), _at(step.last, span, whole=True)
-    fill: Fill = "none" if step.earliest else "ink" if step.critical else "tint"
-    wide = max(right - left, 3)
-    canvas.box(left, lane, wide, _LANE, fill=fill, width=1.2, dashes="3 2" if step.earliest else "")
+    fill: Fill = "none" if step.earliest else "ink" if step.critical else "middle"
+    wide = max(right - left, 0.7)
+    canvas.box(left, lane, wide, _LANE, fill=fill, width=LINE, dashes="0.7 0.5" if step.earliest else "")
     day = step.first.isoformat()[5:]
-    if left + wide + 4 + text_width(day, SMALL) < _at(span[1], span):
-        canvas.text(left + wide + 4, lane + _LANE, day, size=SMALL)
-    canvas.line(0, top + height, WIDTH, top + height, width=0.4)
+    if left + wide + 0.9 + text_width(day, SMALL) < _at(span[1], span):
+        canvas.text(left + wide + 0.9, lane + _LANE, day, size=SMALL)
+    canvas.line(0, top + height, PHONE, top + height, width=HAIR, tone="soft")
     return top + height
 
 
@@ -78,7 +79,7 @@ def _at(day: date, span: tuple[date, date], *, whole: bool = False) -> float:
     """
     first, last = span
     days = (last - first).days + 1
-    return _BARS + 1 + (WIDTH - _BARS - 2) * ((day - first).days + whole) / days
+    return _BARS + 0.2 + (PHONE - _BARS - 0.4) * ((day - first).days + whole) / days
 
 
 def _described(plan: Plan) -> str:

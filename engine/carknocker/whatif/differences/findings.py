@@ -181,7 +181,7 @@ def _also(pair: Pair, links: ChangeReasons) -> str:
 
 def _absent(finding: Finding, other: JudgementIndex, which: str) -> str:
     if finding.criterion.id not in other.criteria:
-        return f"the criterion is not in the {which} rulebook"
+        return f"the requirement is not in the {which} rulebook"
     return f"the {which} car has no such part"
 
 

@@ -53,8 +53,8 @@ def digest_sheet(view: View, index: JudgementIndex) -> Section:
     blocks.append(Item("Work it out again", (Paragraph(again), Commands((recheck.make, recheck.check)))))
     blocks.append(Item("Cautions", (Bullets(view.cautions),)))
     lead = (
-        "Anyone can work this report out again. The appendix (`--appendix FILE`) has every criterion with its margin, "
-        "workings, rules quoted, words used."
+        "Anyone can work this report out again. The appendix (`--appendix FILE`) has every requirement with its "
+        "margin, workings, rules quoted, words used."
     )
     return Section("Rules and digests", tuple(blocks), folded=True, sheet=True, lead=lead)
 
