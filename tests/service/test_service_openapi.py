@@ -20,7 +20,8 @@ OPERATIONS = (
     "POST /api/cars/{car}/texts/{kind}/look-through", "POST /api/cars/{car}/forms",
     "POST /api/cars/{car}/photographs", "GET /api/cars/{car}/photographs/{picture}",
     "GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers",
-    "GET /api/cars/{car}/dossiers/{digest}", "PUT /api/rulesets/{ruleset}/{edition}/{file}",
+    "GET /api/cars/{car}/dossiers/{digest}", "GET /api/cars/{car}/findings", "GET /api/audit",
+    "PUT /api/rulesets/{ruleset}/{edition}/{file}",
 )  # fmt: skip
 
 OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/cars/{car}/forms",

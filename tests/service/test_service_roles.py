@@ -1,5 +1,6 @@
 """Which role each route needs, route by route: a new route without a row here is an error."""
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -12,6 +13,7 @@ from carknocker.service.access.links import Links
 from carknocker.service.access.roles import Role, RouteWithRole, Visitor, needs
 from carknocker.service.application import routers_of
 from carknocker.service.keeping import Keeping
+from carknocker.service.storage.accounts import AccountStore
 
 NEEDED = """
 GET    /style.css                                         anyone
@@ -32,6 +34,9 @@ POST   /people/invitations                                owner
 POST   /people/invitations/{number}/end                   owner
 POST   /people/{account}/log-out                          owner
 POST   /people/{account}/close                            owner
+GET    /audit                                             owner
+GET    /api/audit                                         owner
+GET    /api/cars/{car}/findings                           reader
 GET    /cars/{car}/links                                  owner
 POST   /cars/{car}/links                                  owner
 POST   /cars/{car}/links/{number}/end                     owner
@@ -157,6 +162,34 @@ def is_refused(answer: Response) -> bool:
         or (answer.status_code == 403 and "role does not allow it" in answer.text)
         or (answer.status_code == 404 and "This link opens nothing" in answer.text)
     )
+
+
+OF_A_CAR = [row for row in ROWS if "{car}" in row[1] and re.search(r"\{(digest|number|entry|picture)\}", row[1])]
+ANSWERS = {
+    "decision": "decline", "why": "x", "finding": "received", "name": "Lee", "kind": "inspector", "days": "9",
+    "reason": "x",
+}  # fmt: skip
+"""What the forms ask, so that none is refused for want of an answer."""
+
+
+@pytest.mark.parametrize(("method", "path"), OF_A_CAR)
+def test_what_belongs_to_one_car_is_not_reached_through_another(
+    client: TestClient, keeping: Keeping, record: str, move: str, method: str, path: str
+) -> None:
+    mine, other = (keeping.add_car(record, move, "owner").id for _ in range(2))
+    dossier = keeping.give_out(mine, "markdown", keeping.today(), "owner").digest
+    links = Links(AccountStore(keeping.history.engine), keeping.now)
+    links.make(Role.INSPECTOR, mine, dossier, "", 9, OWNER)
+    entry = keeping.history.versions(mine, "dossier")[0].id
+    number = links.of_car(mine)[0].id if "links" in path else entry
+    address = path.replace("{car}", other).replace("{digest}", dossier).replace("{picture}", "x.jpg")
+    address = address.replace("{entry}", str(entry)).replace("{number}", str(number))
+    token = re.search(r'name="token" value="([0-9a-f]{64})"', client.get(f"/cars/{other}").text)
+    assert token is not None
+    answer = client.request(method, address, data={"token": token[1], **ANSWERS} if method == "POST" else None)
+    assert answer.status_code == 404, answer.text
+    assert len(links.of_car(mine)) == 1
+    assert keeping.history.blanked(mine) == {}
 
 
 def test_a_route_that_does_not_say_its_role_is_refused_at_start() -> None:

@@ -154,7 +154,8 @@ class SheetNotTaken(msgspec.Struct, frozen=True):
 
 
 class EnteredForm(msgspec.Struct, frozen=True):
-    """What a form brought. photographs_left: those of the form that were not taken, as it counts them from 1."""
+    """What a form brought. photographs_left: those of the form that were not taken, as it counts them from 1. read_by:
+    who read, by the sheets."""
 
     readings: int
     added: str
@@ -162,6 +163,7 @@ class EnteredForm(msgspec.Struct, frozen=True):
     held: tuple[SheetNotTaken, ...]
     notes: tuple[str, ...]
     photographs_left: tuple[int, ...] = ()
+    read_by: tuple[str, ...] = ()
 
 
 class NewTexts(msgspec.Struct, frozen=True):
@@ -190,7 +192,8 @@ def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "") -> N
             refuse_other_sheets(read_form(text, form_name), sheet, form_name, index)
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
         held = tuple(SheetNotTaken(one.title, one.sheet.name, one.problems) for one in done.held)
-        told = EnteredForm(done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left)
+        told = EnteredForm(done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left,
+                           tuple(dict.fromkeys(by for _, by, _ in done.sheets if by)))  # fmt: skip
         return NewTexts(done.text, done.move, tuple((one.file, one.copy) for one in done.photographs), told)
 
 

@@ -7,6 +7,8 @@ import msgspec
 from carknocker.service.access.names import plain_name
 from carknocker.service.access.roles import Visitor
 from carknocker.service.keeping import Keeping
+from carknocker.service.storage.accounts import Act
+from carknocker.service.storage.audit import AuditList
 from carknocker.service.storage.contents import ContentMissing
 from carknocker.service.storage.history import NewVersion, Version
 
@@ -44,6 +46,12 @@ class Findings:
 
     def __init__(self, keeping: Keeping) -> None:
         self._keeping = keeping
+
+    def open(self, who: Visitor) -> str:
+        """The digest of the dossier of a link; the audit list says once that it was opened."""
+        act = Act(self._keeping.written_now(), who.name, "opened the dossier", who.car, who.about[:8])
+        AuditList(self._keeping.history.engine).note_once(act)
+        return who.about
 
     def leave(self, who: Visitor, finding: Finding, name: str, remarks: str) -> None:
         """Leaves a finding on the dossier of the link by which `who` came. Raises NameRefused, TooManyFindings."""

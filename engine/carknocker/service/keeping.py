@@ -224,6 +224,8 @@ class Keeping:
         if new.move is not None:
             texts["move"], after["move"] = new.move, move.number
         note = f"entered {form_name}: {done.readings} reading{'' if done.readings == 1 else 's'}"
+        if done.read_by:
+            note += f", read by {', '.join(done.read_by)}"
         media_type = "application/octet-stream"
         at = self.written_now()
         kept = NewVersion(car_id, "form", "", form, media_type, at, by, form_name)

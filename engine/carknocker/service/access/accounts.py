@@ -59,7 +59,7 @@ class Accounts:
         made = secret()
         self.store.add_opener(
             NewOpener("invitation", digest_of(made), role.value, at, by.name, self._after(INVITED_FOR), label=label),
-            Act(at, by.name, f"invited a {role.value}", about=label),
+            Act(at, by.name, f"invited somebody, as {role.value}", about=label),
         )
         return made
 

@@ -108,3 +108,38 @@ class Looked(Model):
     """What is wrong with a text that is being typed; empty if nothing is."""
 
     problems: list[dict[str, str | int]]
+
+
+class Act(Model):
+    """A line of the audit list. about: of which version, link or person; no contents."""
+
+    at: str
+    who: str
+    what: str
+    car: str
+    about: str
+
+
+class Acts(Model):
+    """A page of the audit list, the newest first. next: what `before` is to be for the page that follows."""
+
+    acts: list[Act]
+    next: str | None
+
+
+class FindingLeft(Model):
+    """What the host's inspector left on a dossier. dossier: its digest; by: his name
+    and his link; remarks: null where the text was blanked."""
+
+    at: str
+    by: str
+    finding: str
+    remarks: str | None
+    dossier: str
+    version: int
+
+
+class FindingsLeft(Model):
+    """What was left on the dossiers of a car, the newest first."""
+
+    findings: list[FindingLeft]

@@ -9,11 +9,15 @@ from fastapi.responses import JSONResponse
 from carknocker.service import photographs
 from carknocker.service.access.roles import Role, Visitor, Who, needs
 from carknocker.service.api.models import (
+    Act,
+    Acts,
     CarByAnswers,
     CarByTexts,
     CarLine,
     Cars,
     Entered,
+    FindingLeft,
+    FindingsLeft,
     HeldSheet,
     Looked,
     NewText,
@@ -23,9 +27,11 @@ from carknocker.service.api.models import (
 )
 from carknocker.service.api.problems import TITLES, InProblemDetails, placed
 from carknocker.service.asked import MEDIA_TYPES, Form, Said
+from carknocker.service.findings import Findings, KeptFinding
 from carknocker.service.guard import policy_of_file
 from carknocker.service.keeping import JPEG, Keeping, Row
 from carknocker.service.storage import history
+from carknocker.service.storage.audit import AuditList
 
 Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
@@ -39,6 +45,8 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 _FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
 _AFTER = r"^([0-9-]{0,10}~[0-9a-f]{1,40})?$"
 """What `next` says."""
+_BEFORE = r"^([0-9TZ:-]{20}~[01]~[0-9]{1,18})?$"
+"""What `next` of the audit list says."""
 _TAG = r'^(W/)?"?[0-9]{1,9}"?$'
 _A_FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}
 _A_PICTURE: dict[int | str, dict[str, Any]] = {200: {"description": "The picture", "content": {JPEG: {}}}}
@@ -189,6 +197,23 @@ def api_of(keeping: Keeping) -> APIRouter:
         """A dossier as it was given out."""
         return kept_response(keeping, car, digest)
 
+    @router.get("/cars/{car}/findings")
+    @needs(Role.READER)
+    def findings(car: CarId) -> FindingsLeft:
+        """What the host's inspector left on the dossiers of a car."""
+        keeping.car(car)
+        return FindingsLeft(findings=[_finding(one) for one in Findings(keeping).of_car(car)])
+
+    @router.get("/audit")
+    @needs(Role.OWNER)
+    def who_did_what(
+        before: Annotated[str, Query(pattern=_BEFORE)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50
+    ) -> Acts:
+        """Who did what and when, the newest first; no contents."""
+        lines = AuditList(keeping.history.engine).lines(before, most)
+        acts = [Act(at=one.at, who=one.who, what=one.what, car=one.car, about=one.about) for one in lines]
+        return Acts(acts=acts, next=lines[-1].place if len(lines) == most else None)
+
     @router.put("/rulesets/{ruleset}/{edition}/{file}")
     @needs(Role.OWNER)
     def accept_edition(
@@ -243,6 +268,13 @@ def _line(car: history.Car, row: Row) -> CarLine:
     return CarLine(
         id=car.id, mark=car.mark, name=car.name, out=row.out, as_of=row.as_of, outcome=row.outcome,
         first_fault=row.first_fault, next_lapse=row.next_lapse, up_to_date=row.up_to_date, before=row.before,
+    )  # fmt: skip
+
+
+def _finding(one: KeptFinding) -> FindingLeft:
+    return FindingLeft(
+        at=one.entry.at, by=one.entry.by, finding=one.entry.note.partition(" ")[0],
+        remarks=None if one.left is None else one.left.remarks, dossier=one.entry.name, version=one.entry.number,
     )  # fmt: skip
 
 

@@ -32,7 +32,7 @@ def inspector_of(keeping: Keeping) -> APIRouter:
     @router.get("/inspect/{link}/dossier")
     @needs(Role.INSPECTOR)
     def dossier(link: str, who: Who) -> Response:
-        return kept_response(keeping, who.car, who.about)
+        return kept_response(keeping, who.car, findings.open(who))
 
     @router.post("/inspect/{link}", dependencies=[Depends(from_our_page)])
     @needs(Role.INSPECTOR)

@@ -1,8 +1,8 @@
-"""Pages of the owner: links to a car for those who have no account."""
+"""Pages of the owner: links to a car for those who have no account, and who did what."""
 
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Depends, Form, Request, Response
+from fastapi import APIRouter, Depends, Form, Query, Request, Response
 
 from carknocker.service.access.links import LONGEST_DAYS, Links, TooManyLinks
 from carknocker.service.access.names import NameRefused
@@ -12,7 +12,9 @@ from carknocker.service.keeping import Keeping, NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, to
 from carknocker.service.shop_forms import ShopForms
+from carknocker.service.storage.audit import AuditList
 
+SHOWN_AT_ONCE = 100
 _PLACES = {Role.INSPECTOR: "inspect", Role.SHOP: "shop"}
 _ROLES = {"inspector": Role.INSPECTOR, "shop": Role.SHOP}
 
@@ -22,11 +24,21 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
     router = APIRouter(route_class=InWords, include_in_schema=False)
     ours = [Depends(from_our_page)]
     forms = ShopForms(keeping)
+    audit = AuditList(keeping.history.engine)
 
     def shown(request: Request, car: str, status: int = 200, said: str = "", made: str = "") -> Response:
         return page(request, "links", status, car=keeping.car(car), links=links.of_car(car), said=said, made=made,
                     dossiers=keeping.history.versions(car, "dossier", most=20), longest=LONGEST_DAYS,
                     sheets=_sheets(forms, car))  # fmt: skip
+
+    @router.get("/audit")
+    @needs(Role.OWNER)
+    def who_did_what(request: Request, before: Annotated[str, Query(max_length=60)] = "") -> Response:
+        try:
+            lines = audit.lines(before, SHOWN_AT_ONCE)
+        except ValueError:
+            raise NotThere(before) from None
+        return page(request, "audit", lines=lines, next=lines[-1].place if len(lines) == SHOWN_AT_ONCE else None)
 
     @router.get("/cars/{car}/links")
     @needs(Role.OWNER)

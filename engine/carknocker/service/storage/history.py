@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Engine, func, insert, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
 from carknocker.service.storage import contents
-from carknocker.service.storage.tables import car, content, entry, sent, standing
+from carknocker.service.storage.tables import audit, car, content, entry, sent, standing
 
 Row = TypeVar("Row")
 Kind: TypeAlias = Literal[
@@ -277,6 +277,7 @@ class History:
         them. Raises KeyError where there are none."""
         with self.engine.begin() as connection:
             contents.blank(connection, self.data, digest, at, by, why)
+            connection.execute(insert(audit), {"at": at, "who": by, "what": "blanked", "car": "", "about": digest[:8]})
             cars = select(entry.c.car).where(entry.c.digest == digest)
             connection.execute(update(standing).where(standing.c.car.in_(cars)).values(changes=standing.c.changes + 1))
 
