@@ -436,4 +436,6 @@ def test_a_bad_row_of_a_csv_form_holds_its_sheet_and_the_others_are_taken():
     entered = put(rows, file="form.csv")
     assert entered.sheets == (("2030-05-01", "RE", 1),)
     (held,) = entered.held
-    assert [(one.where.line, one.found) for one in held.problems] == [(3, "the part `wheeel L1`")]
+    assert [(one.where.line, one.found) for one in held.problems] == [
+        (3, "wheeel L1, flange_thickness: the part `wheeel L1`")
+    ]

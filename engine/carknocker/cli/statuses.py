@@ -85,10 +85,12 @@ def problems_text(problems: tuple[Problem, ...]) -> str:
 
 
 def _text_of(file: str) -> str:
-    """The text of a file; "" if there is none, or it is larger than any input may be."""
+    """The text of a file; "" if there is none, it is larger than any input may be, or nobody reads it by its lines."""
     try:
         if os.path.isfile(file):
-            return (read_within(Path(file), MOST_BYTES) or b"").decode("utf-8-sig", errors="replace")
+            content = read_within(Path(file), MOST_BYTES) or b""
+            by_lines = b"\0" not in content and not content.startswith((b"PK", b"<!DOCTYPE html>"))
+            return content.decode("utf-8-sig", errors="replace") if by_lines else ""
     except (OSError, ValueError):
         pass
     return ""

@@ -8,10 +8,10 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
-from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, read_document
+from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
 from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
-from carknocker.questions.enter.filled_form import NO, TAKEN, YES, FilledSheet
+from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet
 from carknocker.questions.enter.form_reader import read_form
 from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.photographs import with_photographs
@@ -24,6 +24,7 @@ from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_WHO = "take one of these, or write it on the form's sheet for who read, and with what"
 _PAST = ("on", "checked", "complete_since", "signed_on")
 _LATER = "correct the day, or name the day of entering with --as-of"
 
@@ -86,6 +87,7 @@ def enter(
         title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
         notes += _settle_when_taken(sheet, now, title)
         try:
+            _refuse_unknown(sheet, now)
             new_texts, full = _with(sheet, texts, form_file, day)
             after = read_car_text(new_texts.record, record_file)
         except InputRefused as refused:
@@ -139,6 +141,31 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
             for values in (parts, *(parts.values() if isinstance(parts, dict) else ())):
                 if isinstance(values, dict) and isinstance(values.get("gauge"), str):
                     values["gauge"] = _short(values["gauge"], record.gauges)
+
+
+def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
+    """Raises InputRefused where a sheet names a person or a gauge that nobody put on record: each once."""
+    problems: list[Problem] = []
+    by = sheet.head.get("by")
+    if sheet.is_signed and isinstance(by, str) and by not in record.people:
+        where, words = sheet.head_place("by")
+        found = f"{words}the person `{by[:40]}`, which is not known"
+        problems.append(Problem(where, found, some(tuple(record.people)), nearest(by, record.people), _WHO))
+    named = {} if not isinstance(sheet.head.get("gauge"), str) else {sheet.head["gauge"]: sheet.head_place("gauge")}
+    for section, parts in sheet.readings.items():
+        for position, values in parts.items():
+            for attribute, value in values.items() if isinstance(values, dict) else ():
+                if isinstance(value, dict) and isinstance(value.get("gauge"), str):
+                    place = sheet.places.get((section, position, attribute), (sheet.where, ""))
+                    named.setdefault(value["gauge"], place)
+            if isinstance(values, dict) and isinstance(values.get("gauge"), str):  # of a kind that the car has once
+                named.setdefault(values["gauge"], sheet.places.get((section, "", position), (sheet.where, "")))
+    for gauge, (where, words) in named.items():
+        if gauge not in record.gauges:
+            found = f"{words}the gauge `{gauge[:40]}`, which is not known"
+            problems.append(Problem(where, found, some(tuple(record.gauges)), nearest(gauge, record.gauges), _WHO))
+    if problems:
+        raise InputRefused(tuple(problems))
 
 
 def _says_who(sheet: FilledSheet) -> bool:
@@ -208,8 +235,9 @@ def _refuse_later(sheet: FilledSheet, day: date) -> None:
             raise InputRefused((Problem(one.where, found, f"a day up to {day.isoformat()}", remedy=_LATER),))
     said = str(sheet.head.get("on", "")).strip()
     if _DAY.fullmatch(said) and said > day.isoformat():
+        where, words = sheet.head_place("on")
         raise InputRefused((Problem(
-            sheet.where, f"readings of {said}, a day that has not come by {day.isoformat()}",
+            where, f"{words}{said}, a day that has not come by {day.isoformat()}",
             f"a day up to {day.isoformat()}", remedy=_LATER,
         ),))  # fmt: skip
 
@@ -224,6 +252,9 @@ def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet
     if last is not None and sheet.count:
         for line in range(last.where.line, texts.record.count("\n") + 2):
             lines[line] = (sheet.where, f"{sheet.title}: " if sheet.title else "")
+        for key, key_at, value in last.items() if last.kind == "mapping" else []:
+            for where in (key_at, value.where) if key in HEAD_LABELS else ():
+                exact[where.line, where.column] = sheet.head_place(key)
         _places_of(last, sheet, exact)
     moved: list[Problem] = []
     for problem in problems:

@@ -23,6 +23,7 @@ MOST_BYTES = 20_000_000
 
 app = command_line()
 PLACE_IN_HELP = 80
+ENDINGS = (".html", ".htm", ".xlsx", ".csv", ".yaml", ".yml")
 OTHER_NAMES = ("import", "type-in", "read-in", "enter-readings")
 
 
@@ -88,6 +89,10 @@ def _only_move(record: Path) -> Path | None:
 def _form(form: Path, problems: ProblemList) -> str | bytes:
     """The bytes of a spreadsheet, or the text of any other form."""
     ending = form.suffix.casefold()
+    if ending not in ENDINGS:
+        found = f"a file named `*{ending}`" if ending else "a file whose name has no ending"
+        problems.add(Problem(Location(str(form), 1, 1), found, f"a form: {', '.join(ENDINGS)}"))
+        return ""
     most = {".xlsx": MOST_BYTES, **dict.fromkeys(HTML_ENDINGS, MOST_BYTES_OF_HTML)}.get(ending)
     if most is None:
         return load_text(form, problems) or ""

@@ -12,6 +12,7 @@ from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_t
 
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
+_SURE_AT = "in the column `sure` of its row"
 
 
 def read_csv_form(text: str, file: str, problems: ProblemList) -> FilledForm | None:
@@ -73,12 +74,13 @@ def _from_rows(
         if ":" in attribute:
             sheets.tick(sheet, row, value, where, own)
             continue
+        words = "" if is_entry else f"{part[:40]}, {row.get('what') or attribute}: "
         if decimal_commas and _COMMA_IN_FIGURE.search(value):
-            found = f"`{value[:40]}`, where a comma may mean a point or thousands"
+            found = f"{words}`{value[:40]}`, where a comma may mean a point or thousands"
             own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
         sheets.said.add((row.get("sheet", ""), part, attribute))
         text = with_unit(value, row.get("unit", ""))
-        sheet.say(part, attribute, text, where, own, gauge=row.get("gauge", ""), sure=row.get("sure", ""))
+        sheet.say(part, attribute, text, where, own, words, row.get("gauge", ""), row.get("sure", ""))
     if len(marks) > 1:
         found = f"rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
@@ -106,7 +108,7 @@ class _Sheets:
         found = self.sheets.get((name, tuple(head.items())))
         if found is None:
             title = f"sheet “{name[:60]}”" if name else ""
-            found = FilledSheet(where, head, {}, title=title, name=name, problems=ProblemList())
+            found = FilledSheet(where, head, {}, title=title, name=name, problems=ProblemList(), sure_at=_SURE_AT)
             self.sheets[name, tuple(head.items())] = found
         return found
 

@@ -21,6 +21,10 @@ UNREACHED = f"{NOT_ACCESSIBLE} (marked so on the form)"
 TAKEN = "after the events of the day"
 """What a sheet says that was read after what happened to the car on its day. A form asks, and says yes or no."""
 YES, NO = "yes", "no"
+HEAD_LABELS = {
+    "on": "day of reading", "by": "read by", "gauge": "gauge", "taken": "whether it was read after an event",
+    "car": "how the car stood", "access": "access",
+}  # fmt: skip
 _TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
 _NEW = re.compile(r"new (.+?) \((.+)\) of (.+)")
 _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
@@ -47,9 +51,10 @@ class FurtherAnswer(msgspec.Struct, frozen=True):
 class FilledSheet(msgspec.Struct):
     """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
 
-    title: how the form calls it. name: its short name in the form, by which photographs name it. places: of each value,
-    where it stands in the form, and words before a problem there. problems: those found in it. sure_at: where the form
-    has a place for how a figure was made sure that can hardly be; empty where that is written as in a record.
+    heads: of what its head says, where that stands, and words before a problem there. title: how the form calls it.
+    name: its short name in the form, by which photographs name it. places: of each value, where it stands in the form,
+    and words before a problem there. problems: those found in it. sure_at: where the form has a place for how a figure
+    was made sure that can hardly be; empty where that is written as in a record.
     """
 
     where: Location
@@ -62,6 +67,13 @@ class FilledSheet(msgspec.Struct):
     further: list[FurtherAnswer] = msgspec.field(default_factory=list)
     problems: ProblemList | None = None
     sure_at: str = ""
+    heads: dict[str, tuple[Location, str]] = msgspec.field(default_factory=dict)
+
+    def head_place(self, key: str) -> tuple[Location, str]:
+        """Where something of its head stands, and words before a problem there."""
+        title = f"{self.title}, " if self.title else ""
+        where, words = self.heads.get(key, (self.where, ""))
+        return where, words or f"{title}{HEAD_LABELS.get(key, key)}: "
 
     @property
     def answers(self) -> int:

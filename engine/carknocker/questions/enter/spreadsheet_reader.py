@@ -8,7 +8,7 @@ from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
-from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, tool_of, with_unit
+from carknocker.questions.enter.filled_form import HEAD_LABELS, FilledForm, FilledSheet, is_ticked, tool_of, with_unit
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
@@ -100,13 +100,17 @@ class _Reader:
     def sheet(self, name: str, lines: list[Line]) -> FilledSheet:
         problems = ProblemList()
         head = {}
+        heads: dict[str, tuple[Location, str]] = {}
         for line in lines:
             if line["what"] == "head":
                 text = self.text(name, line["cell"], "", problems)
                 if text:
                     head[line["attribute"]] = text
+                    words = f"cell {line['cell']} of sheet “{name}”, {HEAD_LABELS.get(line['attribute'], '')}: "
+                    heads[line["attribute"]] = self.where(line["cell"]), words
         sheet = FilledSheet(
-            Location(self.file, 3, 2), head, {}, title=f"sheet “{name}”", problems=problems, sure_at=_SURE_AT
+            Location(self.file, 3, 2), head, {}, title=f"sheet “{name}”", problems=problems, sure_at=_SURE_AT,
+            heads=heads,
         )  # fmt: skip
         said: dict[tuple[str, str], tuple[Line, str, str]] = {}
         own_gauges: dict[tuple[str, str], str] = {}
@@ -206,7 +210,7 @@ class _Reader:
             day = value.date() if isinstance(value, datetime) else value
             if unit:
                 found = f"a day ({day.isoformat()}): the program may have made it of a fraction such as 7/8"
-                problems.add(self.problem(name, cell, found, f"a figure in {unit}", _REMEDY))
+                problems.add(self.problem(name, cell, found, "the figure as it was read", _REMEDY))
                 return ""
             return day.isoformat()
         if isinstance(value, bool):

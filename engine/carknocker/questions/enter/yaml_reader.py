@@ -51,6 +51,7 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
     named = node.get("sheet")
     name = "" if named is None or named.kind != "scalar" else named.text.strip()
     sheet = FilledSheet(node.where, head, {}, title=f"sheet “{name[:60]}”" if name else "", name=name)
+    sheet.heads = {key: (value.where, "") for key in head if (value := node.get(key)) is not None}
     gauges = _gauges(node.get("gauges"), problems)
     said: set[tuple[str, str]] = set()
     for part, _, values in _pairs(node.get("readings"), "parts with their readings", problems):

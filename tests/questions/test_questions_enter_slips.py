@@ -1,0 +1,153 @@
+"""Slips of those who fill in forms: each is refused at its cell or field in plain words, nothing is half written."""
+
+import csv
+import io
+from datetime import date, datetime
+
+import pytest
+import repair_samples as samples
+from openpyxl import load_workbook
+from typer.testing import CliRunner
+
+from carknocker.documents import InputRefused
+from carknocker.forms import form_of
+from carknocker.forms.spreadsheet import spreadsheet_of
+from carknocker.forms.text_forms import COLUMNS, csv_form
+from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.command import app
+
+FLANGE = ("wheel L1", "flange_thickness")
+DAY, READER, CELL = "2030-05-02", "RE", "1 in"
+TODAY = date(2030, 5, 4)
+
+
+def bare():
+    """A car of whose wheels neither flange nor rim was read."""
+    text = samples.car_text()
+    return text.replace("flange_thickness: 1 in, rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")
+
+
+@pytest.fixture(scope="module")
+def form(tmp_path_factory):
+    return form_of(samples.answer(samples.yard_in(tmp_path_factory.mktemp("yard")), bare()))
+
+
+def as_csv(form, typed=CELL, on=DAY, by=READER, gauge="", separator=","):
+    """The CSV form with one flange typed in."""
+    stream = io.StringIO()
+    writer = csv.DictWriter(stream, COLUMNS, delimiter=separator, lineterminator="\r\n")
+    writer.writeheader()
+    for row in csv.DictReader(io.StringIO(csv_form(form), newline="")):
+        if (row["part"], row["attribute"]) == FLANGE:
+            row.update(value=typed, on=on, by=by, gauge=gauge)
+        writer.writerow(row)
+    return stream.getvalue()
+
+
+def problem_of(text, name="form.csv"):
+    with pytest.raises(InputRefused) as refused:
+        enter(bare(), "car.yaml", text, name, TODAY)
+    (problem,) = refused.value.problems
+    return problem
+
+
+def line_of(text):
+    return next(number for number, line in enumerate(text.splitlines(), 1) if ",wheel L1,flange_thickness," in line)
+
+
+IN_THE_ROW = "wheel L1, flange thickness: "
+
+
+@pytest.mark.parametrize(("slip", "found", "expected", "remedy"), [
+    ({"typed": "thin"}, "`thin`", "a length such as", ""),
+    ({"typed": "7 Aug"}, "`Aug` in `7 Aug`", "a length such as", ""),
+    ({"typed": "1.125.5 in"}, "`1.125.5 in`", "", ""),
+    ({"typed": "11"}, "`11 in`", "from 1/8 in to 1-3/4 in", "in the column `sure` of its row"),
+    ({"typed": "28 psi"}, "a unit of pressure", "a length such as", ""),
+    ({"typed": "=1+1/8"}, "`=1+1/8`", "a length such as", ""),
+    ({"gauge": "G-9"}, "the gauge `G-9`, which is not known", "`G-1`", "who read, and with what"),
+])  # fmt: skip
+def test_a_slip_in_a_row_is_told_with_its_part_and_its_row(form, slip, found, expected, remedy):
+    text = as_csv(form, **slip)
+    problem = problem_of(text)
+    assert problem.where.line == line_of(text)
+    assert problem.found.startswith(IN_THE_ROW)
+    assert found in problem.found
+    assert expected in problem.expected
+    assert remedy in problem.remedy
+
+
+@pytest.mark.parametrize(("slip", "field", "expected"), [
+    ({"on": "02.05.2030"}, "day of reading: `02.05.2030`", "a whole day such as"),
+    ({"on": "5/2/2030"}, "day of reading: `5/2/2030`", "a whole day such as"),
+    ({"on": "30-05-02"}, "day of reading: `30-05-02`", "a whole day such as"),
+    ({"on": "2030-06-02"}, "day of reading: 2030-06-02, a day that has not come", "a day up to 2030-05-04"),
+    ({"by": "Bob"}, "read by: the person `Bob`, which is not known", "`RE`"),
+])  # fmt: skip
+def test_a_slip_at_the_head_names_its_field(form, slip, field, expected):
+    problem = problem_of(as_csv(form, **slip))
+    assert problem.found.startswith(f"sheet “truck B”, {field}")
+    assert expected in problem.expected
+
+
+def test_a_comma_that_may_be_a_point_names_its_row(form):
+    text = as_csv(form, typed="1,125", separator=";")
+    assert problem_of(text).found.startswith(f"{IN_THE_ROW}`1,125`, where a comma may mean")
+
+
+@pytest.fixture
+def book(form):
+    return load_workbook(io.BytesIO(spreadsheet_of(form)))
+
+
+def cell_of(book, part, attribute):
+    index = book["boxes"]
+    return next(row[1] for row in index.iter_rows(min_row=3, values_only=True) if row[3:5] == (part, attribute))
+
+
+def filled(book, typed, on=DAY):
+    cell = cell_of(book, *FLANGE)
+    sheet = book["truck B"]
+    sheet[cell], sheet["B3"], sheet["B4"] = typed, on, READER
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue(), cell
+
+
+@pytest.mark.parametrize(("typed", "found"), [
+    ("thin", "`thin`"), (datetime(2030, 8, 7), "a day (2030-08-07)"), ("=7/8", "a formula"), (70, "`70 in`"),
+])  # fmt: skip
+def test_a_slip_in_a_spreadsheet_names_its_cell(book, typed, found):
+    content, cell = filled(book, typed)
+    problem = problem_of(content, "form.xlsx")
+    assert problem.found.startswith(f"cell {cell} of sheet “truck B”: ")
+    assert found in problem.found
+    assert "in in" not in problem.expected
+
+
+def test_a_day_in_another_order_names_its_cell(book):
+    content, _ = filled(book, CELL, on="5/2/2030")
+    assert problem_of(content, "form.xlsx").found == "cell B3 of sheet “truck B”, day of reading: `5/2/2030`"
+
+
+def test_what_no_line_tells_is_shown_without_a_line_of_it(book, tmp_path):
+    content, cell = filled(book, "thin")
+    (tmp_path / "car.yaml").write_text(bare(), encoding="utf-8")
+    (tmp_path / "form.xlsx").write_bytes(content)
+    done = CliRunner().invoke(app, [str(tmp_path), str(tmp_path / "form.xlsx"), "--as-of", "2030-05-04", "--yes"])
+    lines = done.output.splitlines()
+    assert done.exit_code == 2
+    assert f"cell {cell} of sheet “truck B”" in done.output
+    assert not any(line.strip() == "^" for line in lines)
+    assert "PK" not in done.output
+    assert (tmp_path / "car.yaml").read_text(encoding="utf-8") == bare()
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["car.yaml", "form.xlsx"]
+
+
+@pytest.mark.parametrize("name", ["form.docx", "form.pdf", "form"])
+def test_a_file_of_another_kind_is_told_which_a_form_may_be(tmp_path, name):
+    (tmp_path / "car.yaml").write_text(bare(), encoding="utf-8")
+    (tmp_path / name).write_bytes(b"PK\x03\x04")
+    done = CliRunner().invoke(app, [str(tmp_path), str(tmp_path / name), "--yes"])
+    assert done.exit_code == 2
+    assert ".html, .htm, .xlsx, .csv, .yaml, .yml" in done.output
