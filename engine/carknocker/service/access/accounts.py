@@ -89,18 +89,16 @@ class Accounts:
         self._of_name.count(digest_of(wanted))
         found = self.store.account_known_as(wanted)
         if not self._passwords.is_right(None if found is None else found[1], password) or found is None:
-            if found is not None:
-                self.store.note(Act(self.at(), found[0].name, "was refused at log-in"))
-            raise WrongNameOrPassword
-        self._of_name.forget(digest_of(wanted))
-        return self._session(found[0])
+            raise WrongNameOrPassword  # and nothing is written: its time would tell that there is the name
+        refused = self._of_name.forget(digest_of(wanted)) - 1
+        return self._session(found[0], f"after {refused} refused" if refused else "")
 
-    def _session(self, account: Account) -> str:
+    def _session(self, account: Account, about: str = "") -> str:
         made, at = secret(), self.at()
         self.store.add_opener(
             NewOpener("session", digest_of(made), account.role, at, account.name, self._after(LOGGED_IN_FOR),
                       account.id),
-            Act(at, account.name, "logged in"),
+            Act(at, account.name, "logged in", about=about),
         )  # fmt: skip
         return made
 

@@ -44,10 +44,10 @@ class Tries:
             while len(self._times) > _MOST_KEPT:
                 self._times.popitem(last=False)
 
-    def forget(self, what: str) -> None:
-        """What succeeded is tried anew from nothing."""
+    def forget(self, what: str) -> int:
+        """What succeeded is tried anew from nothing. How often it was tried, the last time counted."""
         with self._lock:
-            self._times.pop(what, None)
+            return len(self._times.pop(what, ()))
 
 
 def network_of(address: str) -> str:

@@ -203,13 +203,6 @@ class AccountStore:
         for row in connection.execute(_openers().where(which, _is_open(act.at))).all():
             _end(connection, row.id, act.at, act.who, why)
 
-    # ---------------------------------------------------------------- audit
-
-    def note(self, act: Act) -> None:
-        """Writes a line of the audit list."""
-        with self.engine.begin() as connection:
-            _note(connection, act)
-
     def _reading(self) -> Connection:
         return self.engine.connect().execution_options(reading=True)
 
