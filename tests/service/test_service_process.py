@@ -128,3 +128,15 @@ def test_a_port_that_is_taken_is_said() -> None:
         pytest.raises(PortRefused, match=r"can't be used: address already in use; name another with --port"),
     ):
         _listening("127.0.0.1", one.getsockname()[1])
+
+
+def test_small_answers_are_sent_at_once(tmp_path: Path) -> None:
+    """Without that a second answer on one connection takes 40 ms, since each side waits for the other."""
+    with serving(tmp_path) as (_, client):
+        client.get("/style.css")
+        took = []
+        for _ in range(20):
+            began = time.perf_counter()
+            assert client.get("/").status_code == 200
+            took.append(time.perf_counter() - began)
+    assert min(took) < 0.03

@@ -75,9 +75,17 @@ def _already_told(*_: object) -> None:
 
 
 def _listening(host: str, port: int) -> socket.socket:
+    """A socket that is told to be of TCP: only then does asyncio send small answers at once."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
-        return socket.create_server((host, port), family=family, backlog=512)
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if family == socket.AF_INET6:
+            listening.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 1)
+        listening.bind((host, port))
+        listening.listen(512)
     except OSError as error:
+        listening.close()
         why = os.strerror(error.errno or 0)
         raise PortRefused(f"port {port} can't be used: {why.casefold()}; name another with --port") from None
+    return listening

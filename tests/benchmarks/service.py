@@ -1,0 +1,190 @@
+"""The benchmark of the service, as ratios to a bare route of FastAPI in the same run, on loopback:
+`python tests/benchmarks/service.py`. Needs the extra `service` alone.
+
+Both sides are processes of their own, asked by one connection each, in turn, so that a drift of the machine hits all.
+`--requests` says how many each is asked at a time.
+"""
+
+from __future__ import annotations
+
+import argparse
+import http.client
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from datetime import date, timedelta
+from pathlib import Path
+from statistics import median
+
+import msgspec
+from sqlalchemy import insert, update
+
+from carknocker.service.keeping import RULESETS
+from carknocker.service.storage.database import open_database
+from carknocker.service.storage.history import Car, History, NewVersion
+from carknocker.service.storage.tables import car, standing
+
+CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
+FLEETS = (10, 1_000, 10_000)
+AT = "2026-10-08T12:00:00Z"
+FIRST = "c0"
+TURNS = 5
+MOST_MEMORY_REQUESTS = 10_000
+BARE = """
+import sys, uvicorn
+from fastapi import FastAPI, Response
+app = FastAPI()
+
+@app.get("/")
+def bare() -> Response:
+    return Response("ok\\n", media_type="text/plain")
+
+uvicorn.run(app, host="127.0.0.1", port=int(sys.argv[1]), log_config=None, access_log=False)
+"""
+SERVE = "from carknocker.cli.start import command; command()"
+
+
+def fill(data: Path, cars: int) -> None:
+    """A data folder with so many cars, each with a row that was judged today; the first has a record and a move."""
+    history = History(open_database(data), data)
+    history.add_car(Car(RULESETS, "", "", AT, "carknocker"))
+    texts = [
+        NewVersion(FIRST, kind, "", (CASE / f"{file}.yaml").read_bytes(), "text/yaml; charset=utf-8", AT, "owner")
+        for kind, file in (("record", "car"), ("move", "move"))
+    ]
+    history.add_car(Car(FIRST, "QWHX 27", "Wren Hollow", AT, "owner"), texts, "2026-11-06")
+    others = [Car(f"c{number}", f"QTST {number}", f"Car {number}", AT, "owner") for number in range(1, cars)]
+    judged = {
+        "as_of": date.today().isoformat(), "outcome": "not ready", "next_lapse": "2026-11-14", "program": "0.1.0",
+        "first_fault": "Wheel R5: flange 7/8 in or thinner; must be over 7/8 in", "changes": 1, "judged": 1,
+    }  # fmt: skip
+    with history.engine.begin() as connection:
+        if others:
+            connection.execute(insert(car), [msgspec.to_builtins(one) for one in others])
+            days = [(date(2026, 11, 6) + timedelta(number % 300)).isoformat() for number in range(1, cars)]
+            rows = [{"car": one.id, "out": out, **judged} for one, out in zip(others, days, strict=True)]
+            connection.execute(insert(standing), rows)
+        connection.execute(update(standing).values(judged))
+    history.engine.dispose()
+
+
+def free_port() -> int:
+    with socket.create_server(("127.0.0.1", 0)) as one:
+        return int(one.getsockname()[1])
+
+
+class Asked:
+    """A process that is asked by one connection."""
+
+    def __init__(self, process: subprocess.Popen[bytes], port: int) -> None:
+        self.process = process
+        self.connection = http.client.HTTPConnection("localhost", port, timeout=120)
+
+    def ask(self, address: str) -> float:
+        """Seconds until the whole answer was there."""
+        began = time.perf_counter()
+        try:
+            self.connection.request("GET", address)
+            answer = self.connection.getresponse()
+        except (http.client.RemoteDisconnected, BrokenPipeError, ConnectionResetError):  # it had nothing to do for long
+            self.connection.close()
+            began = time.perf_counter()
+            self.connection.request("GET", address)
+            answer = self.connection.getresponse()
+        answer.read()
+        took = time.perf_counter() - began
+        if answer.status != 200:
+            raise SystemExit(f"{address}: {answer.status}")
+        return took
+
+    def memory(self) -> int:
+        """Of the first process, in KiB that are in memory."""
+        status = Path(f"/proc/{self.process.pid}/status").read_text()
+        return int(next(line for line in status.splitlines() if line.startswith("VmRSS")).split()[1])
+
+
+@contextmanager
+def asked(command: list[str], port: int, address: str) -> Iterator[Asked]:
+    with subprocess.Popen(
+        [sys.executable, "-c", *command], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    ) as process:
+        try:
+            one = Asked(process, port)
+            for _ in range(300):
+                try:
+                    one.ask(address)
+                    break
+                except (OSError, http.client.HTTPException):
+                    one.connection.close()
+                    time.sleep(0.1)
+            yield one
+        finally:
+            one.connection.close()
+            process.terminate()
+            process.wait()
+
+
+def percentile_99(times: list[float]) -> float:
+    return sorted(times)[min(len(times) - 1, round(len(times) * 0.99))]
+
+
+def row(label: str, times: list[float], bare: list[float]) -> None:
+    """Requests a second by the median of all, and the slowest of a hundred, both beside the bare route."""
+    rate, slow = 1 / median(times), percentile_99(times)
+    said = f"{rate:,.0f} a second, p99 {slow * 1e3:.1f} ms"
+    print(
+        f"{label:<58}  {said:>34}  {median(times) / median(bare):8.1f}  {slow / percentile_99(bare):8.1f}", flush=True
+    )
+
+
+def main() -> None:
+    given = argparse.ArgumentParser()
+    given.add_argument("--requests", type=int, default=100, help="of each, at a turn")
+    requests = given.parse_args().requests
+    with ExitStack() as stack:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        port = free_port()
+        bare = stack.enter_context(asked([BARE, str(port)], port, "/"))
+        fleets = {}
+        for number in FLEETS:
+            fill(folder / str(number), number)
+            port = free_port()
+            command = [SERVE, "serve", "--data", str(folder / str(number)), "--port", str(port)]
+            fleets[number] = stack.enter_context(asked(command, port, "/healthz"))
+        first = fleets[FLEETS[0]]
+        dossier = f"/cars/{FIRST}/check?as_of=2026-10-08"
+        first.ask(dossier)
+        times: dict[str, list[float]] = {}
+
+        def turn(label: str, one: Asked, addresses: list[str]) -> None:
+            one.ask(addresses[0])
+            times.setdefault(label, []).extend(map(one.ask, addresses[1:]))
+
+        for number in range(TURNS):
+            turn("a bare route of FastAPI", bare, ["/"] * (requests + 1))
+            for cars, one in fleets.items():
+                turn(f"the page of all cars, {cars:,} of them", one, ["/"] * (requests + 1))
+            turn("a dossier made before", first, [dossier] * (requests + 1))
+            anew = max(4, requests // 10) + 1
+            days = [date(2026, 1, 1) + timedelta(number * anew + day) for day in range(anew)]
+            turn("a dossier made anew", first, [f"/cars/{FIRST}/check?as_of={day}" for day in days])
+        print(f"{'what':<58}  {'':>34}  {'ratio':>8}  {'of p99':>8}")
+        for label, taken in times.items():
+            row(label, taken, times["a bare route of FastAPI"])
+        addresses = ["/", dossier, f"/cars/{FIRST}", "/api/cars"]
+        held = {}
+        for count in range(1, MOST_MEMORY_REQUESTS + 1):
+            first.ask(addresses[count % len(addresses)])
+            if count in (MOST_MEMORY_REQUESTS // 10, MOST_MEMORY_REQUESTS):
+                held[count] = first.memory() / 1024
+        few, many = held.values()
+        told = f"{many:.0f} MiB / {few:.0f} MiB"
+        print(f"{'memory after 10,000 requests / after 1,000':<58}  {told:>34}  {many / few:8.2f}", flush=True)
+
+
+if __name__ == "__main__":
+    main()
