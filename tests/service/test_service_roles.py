@@ -72,6 +72,8 @@ GET    /cars/{car}/parts                                  reader
 GET    /cars/{car}/part                                   reader
 POST   /cars/{car}/part/readings                          helper
 POST   /cars/{car}/part/descriptions                      owner
+GET    /cars/{car}/work                                   reader
+POST   /cars/{car}/work                                   helper
 GET    /cars/{car}/{question}                             reader
 GET    /api/openapi.json                                  reader
 GET    /api/cars                                          reader

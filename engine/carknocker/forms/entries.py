@@ -12,6 +12,7 @@ from carknocker.forms.rows import row_for
 from carknocker.forms.wants import NEVER, Want
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import Part
+from carknocker.record.standing import Standing
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute, TestKind, Vocabulary
 
@@ -185,7 +186,7 @@ class _Maker:
         self.count = 0
 
     def wanted(self, sort: Sort, kind: str, wants: list[Want], index: JudgementIndex) -> _Entry:
-        places = dict.fromkeys(_place(want.part, index) for want in wants)
+        places = dict.fromkeys(place_on_a_form(want.part, index.standing) for want in wants)
         one_place = next(iter(places)) if len(places) == 1 else ""
         group = next(one for one in GROUPS if any(want.group == one for want in wants))
         facts = sort.kinds(self.vocabulary)[kind]
@@ -276,8 +277,8 @@ def _why(want: Want) -> str:
     return "not on record" if want.why == NEVER else want.why
 
 
-def _place(part: Part, index: JudgementIndex) -> str:
+def place_on_a_form(part: Part, standing: Standing) -> str:
     """The position by which an entry finds a part; empty where there is but one such part."""
-    name = name_on_a_form(part, index.standing)
+    name = name_on_a_form(part, standing)
     kind = load_vocabulary().kinds[part.kind]
     return "" if kind.positions == "single" else name.removeprefix(kind.name).strip()

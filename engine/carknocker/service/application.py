@@ -22,6 +22,7 @@ from carknocker.service.pages.log_in import log_in_of
 from carknocker.service.pages.parts import parts_of
 from carknocker.service.pages.people import people_of
 from carknocker.service.pages.photographs import photographs_of
+from carknocker.service.pages.plan import plan_of
 from carknocker.service.pages.routes import pages_of
 from carknocker.service.pages.shop import shop_of
 from carknocker.service.pages.texts import texts_of
@@ -40,7 +41,7 @@ async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
 def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tuple[APIRouter, ...]:
     """Every address of the service, each with the role that it needs."""
     people = () if accounts is None else (log_in_of(accounts), people_of(accounts))
-    cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), pages_of(keeping))
+    cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
     return (api_of(keeping), *people, *by_link, *cars)
 

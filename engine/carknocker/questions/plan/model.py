@@ -31,7 +31,8 @@ class Step(msgspec.Struct, frozen=True):
     first, last: its first and last day. lead: calendar days to wait for a part, from the day of the plan; None where a
     part must be bought and nobody says how long that takes (`waits_on`). earliest: such a part comes first, so that its
     days are the earliest. not_before: a reading or test made before this day would be too old at the end of the move.
-    critical: each day longer that it takes delays readiness by a day. hazards: of the work. A look at parts that are
+    critical: each day longer that it takes delays readiness by a day. job: what is done when the step is; None for a
+    step that is no job, or not the last of one. hazards: of the work. A look at parts that are
     not on record takes no time of a shop: `days` is 0.
     """
 
@@ -54,6 +55,7 @@ class Step(msgspec.Struct, frozen=True):
     hazards: tuple[Hazard, ...] = ()
     waits_on: tuple[str, ...] = ()
     earliest: bool = False
+    job: Job | None = None
 
 
 class TruckOut(msgspec.Struct, frozen=True):

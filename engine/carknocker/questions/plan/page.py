@@ -241,13 +241,14 @@ def _steps(plan: Plan) -> Section | None:
     if not plan.steps:
         return None
     path = [str(step.number) for step in plan.steps if step.critical]
-    blocks: list[Block | Item] = [_step(step, plan) for step in plan.steps]
+    blocks: list[Block | Item] = [step_item(step, plan) for step in plan.steps]
     arrived = "" if plan.dated else ", with all parts there"
     blocks.append(Paragraph(f"Critical path{arrived}: step{plural(len(path))} {', '.join(path)}.", strong=True))
     return Section("What to do, in this order", tuple(blocks))
 
 
-def _step(step: Step, plan: Plan) -> Item:
+def step_item(step: Step, plan: Plan) -> Item:
+    """A step: when, after which, what it clears, and what is to be known for it."""
     critical = "; critical path" if step.critical else ""
     earliest = "not before " if step.earliest else ""
     rows = [("when", f"{earliest}{days_words(step.first, step.last)}{critical}")]

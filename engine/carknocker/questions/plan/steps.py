@@ -104,6 +104,7 @@ class StepText(msgspec.Struct, frozen=True):
     hazards: tuple[Hazard, ...] = ()
     waits_on: tuple[str, ...] = ()
     tools: tuple[Tool, ...] = ()
+    job: Job | None = None
 
 
 class Drafts:
@@ -145,6 +146,7 @@ class Drafts:
                     told.hazards,
                     told.waits_on,
                     days.earliest,
+                    told.job,
                 )  # fmt: skip
             )
         return tuple(steps)
@@ -339,6 +341,7 @@ class StepMaker:
                 label,
                 (),
                 hazards=_ROLLING,
+                job=job,
             )
             self._drafts.add(f"back {truck}", "roll back and lower", truck, back)
             return
@@ -366,7 +369,7 @@ class StepMaker:
             details.extend(rim_words(self._trial.first, job))
         told = StepText(
             "job", what, label, why, tuple(details), Price(cost, price.hours, price.days, lead), lead,
-            hazards=kind.hazards, waits_on=tuple(dict.fromkeys(waits_on)),
+            hazards=kind.hazards, waits_on=tuple(dict.fromkeys(waits_on)), job=job,
         )  # fmt: skip
         self._drafts.add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 

@@ -17,7 +17,7 @@ from carknocker.service.pages.showing import from_our_page, page
 
 _VALUE, _SURE, _HEADS = "value.", "sure.", ("on", "by", "gauge")
 _MOST = 2_000
-_CHANGED = "Somebody else wrote to the record meanwhile. Look at what it says now, and send yours once more."
+CHANGED = "Somebody else wrote to the record meanwhile. Look at what it says now, and send yours once more."
 Name = Annotated[str, Query(max_length=200)]
 
 
@@ -40,19 +40,19 @@ def parts_of(keeping: Keeping) -> APIRouter:
     @router.post("/cars/{car}/part/readings", dependencies=ours)
     @needs(Role.HELPER)
     async def readings(request: Request, car: str, name: Name, who: Who) -> Response:
-        given = _given(await request.form())
+        given = given_in(await request.form())
         return await run_in_threadpool(_readings, request, keeping, car, name, given, who.name)
 
     @router.post("/cars/{car}/part/descriptions", dependencies=ours)
     @needs(Role.OWNER)
     async def descriptions(request: Request, car: str, name: Name, who: Who) -> Response:
-        given = _given(await request.form())
+        given = given_in(await request.form())
         return await run_in_threadpool(_descriptions, request, keeping, car, name, given, who.name)
 
     return router
 
 
-def _given(form: Any) -> dict[str, str]:
+def given_in(form: Any) -> dict[str, str]:
     """What was typed; several words chosen in one field stand beside each other."""
     found: dict[str, list[str]] = {}
     for key, value in form.multi_items():
@@ -78,7 +78,7 @@ def _readings(request: Request, keeping: Keeping, car: str, name: str, given: di
         at_fields, said = _by_field(refused, dict(form.lines))
         return _part(request, keeping, car, name, 422, said=said, at_fields=at_fields, given=given)
     except Changed:
-        return _part(request, keeping, car, name, 412, said=_CHANGED, given=given)
+        return _part(request, keeping, car, name, 412, said=CHANGED, given=given)
     words = "; ".join(
         (f"{done.readings} reading{'' if done.readings == 1 else 's'} entered", *done.doubtful, *done.notes)
     )
@@ -91,11 +91,12 @@ def _by_field(refused: Refused, lines: dict[int, str]) -> tuple[dict[str, str], 
     for one in refused.problems:
         found.setdefault(lines.get(one.where.line, ""), []).append(one)
     rest = found.pop("", [])
-    said = "; ".join(_words(one) for one in rest) or ("" if refused.problems else refused.said)
-    return {attribute: "; ".join(map(_words, problems)) for attribute, problems in found.items()}, said
+    said = "; ".join(problem_words(one) for one in rest) or ("" if refused.problems else refused.said)
+    return {attribute: "; ".join(map(problem_words, problems)) for attribute, problems in found.items()}, said
 
 
-def _words(one: Problem) -> str:
+def problem_words(one: Problem) -> str:
+    """A problem of a field, in one line."""
     more = (("expected", one.expected), ("nearest right word", one.nearest), ("to do", one.remedy))
     return "; ".join((one.found, *(f"{key}: {words}" for key, words in more if words)))
 
@@ -106,7 +107,7 @@ def _descriptions(request: Request, keeping: Keeping, car: str, name: str, given
     said = {key: value for key, value in _under(given, _VALUE).items() if value != shown.get(key)}
     done = keeping.workers.ask(asked_fields.described, text, name, tuple(said.items()))
     if done.refused:
-        at_fields = {attribute: "; ".join(map(_words, problems)) for attribute, problems in done.refused}
+        at_fields = {attribute: "; ".join(map(problem_words, problems)) for attribute, problems in done.refused}
         return _part(request, keeping, car, name, 422, said="", at_fields=at_fields, given=given)
     if not done.changed:
         return _part(request, keeping, car, name, entered="Nothing was changed: the record says so already.")
@@ -116,7 +117,7 @@ def _descriptions(request: Request, keeping: Keeping, car: str, name: str, given
             raise Changed(version)
         keeping.accept(car, "record", done.record, who, f"{name}: {'; '.join(done.changed)}"[:1_000], version.number)
     except Changed:
-        return _part(request, keeping, car, name, 412, said=_CHANGED, given=given)
+        return _part(request, keeping, car, name, 412, said=CHANGED, given=given)
     return _part(request, keeping, car, name, entered="; ".join(done.changed))
 
 
