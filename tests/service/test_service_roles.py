@@ -74,6 +74,10 @@ POST   /cars/{car}/part/readings                          helper
 POST   /cars/{car}/part/descriptions                      owner
 GET    /cars/{car}/work                                   reader
 POST   /cars/{car}/work                                   helper
+GET    /calendars/{secret}.ics                            anyone
+GET    /cars/{car}/calendar                               owner
+POST   /cars/{car}/calendar                               owner
+POST   /cars/{car}/calendar/{number}/end                  owner
 GET    /cars/{car}/{question}                             reader
 GET    /api/openapi.json                                  reader
 GET    /api/cars                                          reader

@@ -10,12 +10,14 @@ from fastapi import APIRouter, FastAPI
 
 from carknocker.judgement.program import made_by
 from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.calendars import Calendars
 from carknocker.service.access.door import AccountsDoor, LoopbackDoor
 from carknocker.service.access.links import Links
 from carknocker.service.address import LOOPBACK, Address
 from carknocker.service.api.routes import api_of
 from carknocker.service.guard import Guard
 from carknocker.service.keeping import Keeping
+from carknocker.service.pages.calendars import calendars_of
 from carknocker.service.pages.inspector import inspector_of
 from carknocker.service.pages.links import links_of
 from carknocker.service.pages.log_in import log_in_of
@@ -41,9 +43,10 @@ async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
 def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tuple[APIRouter, ...]:
     """Every address of the service, each with the role that it needs."""
     people = () if accounts is None else (log_in_of(accounts), people_of(accounts))
+    calendars = calendars_of(keeping, Calendars(AccountStore(keeping.history.engine), keeping.now))
     cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
-    return (api_of(keeping), *people, *by_link, *cars)
+    return (api_of(keeping), *people, *by_link, calendars, *cars)
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:

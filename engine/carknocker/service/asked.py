@@ -145,6 +145,15 @@ def sheets_to_fill_in(sources: Sources) -> tuple[str, ...]:
         return tuple(one.name for one in form.every_sheet if one is not form.who)
 
 
+def calendar(sources: Sources) -> bytes:
+    """What lapses and is due when, as an iCalendar file. Raises Refused."""
+    from carknocker.questions.due.ask import due
+    from carknocker.questions.due.calendar import calendar_of
+
+    with in_plain_words():
+        return calendar_of(due(checked(sources), _library(sources.editions)))
+
+
 class SheetNotTaken(msgspec.Struct, frozen=True):
     """A sheet of a form that was not taken, and why. title, name: how the form calls it, and knows it."""
 

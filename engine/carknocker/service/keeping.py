@@ -305,6 +305,10 @@ class Keeping:
         sources = self.sources(car_id, day, record, move)
         return self.workers.ask(asked.form_to_fill_in, sources, "html", send_to)
 
+    def calendar(self, car_id: str) -> bytes:
+        """The dates of a car as an iCalendar file, as of today. Raises Refused, NotThere."""
+        return self.workers.ask(asked.calendar, self.sources(car_id, self.today()))
+
     def compare(self, car_id: str, before: int, after: int, form: Form, day: date) -> Said:
         """Two versions of the record. Raises Refused, NotThere."""
         sources = self.sources(car_id, day, before), self.sources(car_id, day, after)

@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 
 from carknocker.service.storage.tables import account, account_end, audit, opener, opener_end, password
 
-OpenerKind: TypeAlias = Literal["set-up", "invitation", "session", "token", "inspector", "shop"]
+OpenerKind: TypeAlias = Literal["set-up", "invitation", "session", "token", "inspector", "shop", "calendar"]
 
 
 class Account(msgspec.Struct, frozen=True):

@@ -137,7 +137,9 @@ opener = Table(
     Column("made_at", Text, nullable=False),
     Column("made_by", Text, nullable=False),
     Column("until", Text, nullable=False),
-    CheckConstraint("kind IN ('set-up', 'invitation', 'session', 'token', 'inspector', 'shop')", name="opener_kind"),
+    CheckConstraint(
+        "kind IN ('set-up', 'invitation', 'session', 'token', 'inspector', 'shop', 'calendar')", name="opener_kind"
+    ),
 )
 """What opens the service to somebody: 256 random bits, of which the digest alone is kept. role: that it gives; about:
 of a link, the dossier or the sheet; label: what its maker calls it; until: the last moment at which it opens."""

@@ -47,7 +47,7 @@ def upgrade() -> None:
         sa.Column("made_by", sa.Text, nullable=False),
         sa.Column("until", sa.Text, nullable=False),
         sa.CheckConstraint(
-            "kind IN ('set-up', 'invitation', 'session', 'token', 'inspector', 'shop')", name="opener_kind"
+            "kind IN ('set-up', 'invitation', 'session', 'token', 'inspector', 'shop', 'calendar')", name="opener_kind"
         ),
     )
     op.create_index("opener_of_account", "opener", ["account"])
