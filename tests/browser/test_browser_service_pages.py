@@ -13,7 +13,8 @@ from service_samples import Site, running_site
 pytestmark = pytest.mark.browser
 SIZES = ((390, 844), (1440, 900))
 PAGES = (
-    "", "/photographs", "/texts/record", "/texts/move", "/parts", "/work", "/calendar",
+    "", "/photographs", "/texts/record", "/texts/move", "/parts", "/work", "/calendar", "/reasons",
+    "/reasons?part=wheel%20L1",
     "/part?name=wheel%20L1", "/part?name=car",
 )  # fmt: skip
 

@@ -114,6 +114,47 @@ def test_a_dossier_that_was_given_out_stays_as_it_was(client: TestClient, record
     assert compared.status_code == 200
 
 
+def test_the_page_of_a_car_has_its_drawing_its_faults_and_its_dates(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record, move)
+    shown = client.get(car).text
+    assert "<svg" in shown
+    assert "style=" not in shown
+    assert 'role="img" aria-label="The car from its R side' in shown
+    faults = re.findall(r'<li value="(\d)">([^<]*)', shown)
+    assert [number for number, _ in faults] == ["1", "2", "3", "4", "5"][: len(faults)]
+    assert any(says.startswith("Wheel R5: flange 7/8 in or thinner") for _, says in faults)
+    assert re.search(r"<strong>2026-11-14</strong> Annual mechanical inspection", shown)
+
+
+def test_why_is_a_tree_to_open_down_to_the_reading(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record, move)
+    whole = client.get(f"{car}/reasons").text
+    assert "<details open><summary>" in whole
+    assert "<summary>the car: Annual mechanical inspection on form M-12" in whole
+    of_wheel = client.get(f"{car}/reasons?part=wheel%20R5").text
+    assert "wheel R5: Flange thicker than 7/8 in: breached" in of_wheel
+    assert "car.yaml:" in of_wheel
+    assert of_wheel.count("<details") == of_wheel.count("</details>") > 2
+    nearest = client.get(f"{car}/reasons?part=wheel%20R5&requirement=flange-thicknes")
+    assert nearest.status_code == 404
+    assert "flange-thickness" in nearest.text
+
+
+def test_any_two_versions_are_compared(client: TestClient, record: str, move: str) -> None:
+    car = add(client, record, move)
+    address = f"{car}/texts/record"
+    assert "Compare" not in client.get(car).text
+    for number in (1, 2):
+        changed = record.replace("Wren Hollow", f"Wren Hollow {number}")
+        sent = {"token": token(client, address), "text": changed, "after": str(number)}
+        assert client.post(address, data=sent).status_code == 303
+    assert re.findall(r'<option value="(\d)"', client.get(car).text) == ["3", "2", "1", "3", "2", "1"]
+    led = client.get(f"{car}/compare?before=1&after=3")
+    assert led.headers["location"] == f"{car}/compare/1/3"
+    assert client.get(led.headers["location"]).status_code == 200
+    assert client.get(f"{car}/compare/1/9").status_code == 404
+
+
 def test_a_form_is_handed_out_and_an_empty_one_refused(client: TestClient, record: str, move: str) -> None:
     car = add(client, record, move)
     form = client.get(f"{car}/worksheet.html")

@@ -78,6 +78,8 @@ GET    /calendars/{secret}.ics                            anyone
 GET    /cars/{car}/calendar                               owner
 POST   /cars/{car}/calendar                               owner
 POST   /cars/{car}/calendar/{number}/end                  owner
+GET    /cars/{car}/reasons                                reader
+GET    /cars/{car}/compare                                reader
 GET    /cars/{car}/{question}                             reader
 GET    /api/openapi.json                                  reader
 GET    /api/cars                                          reader

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from functools import lru_cache, partial
 from pathlib import Path
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import msgspec
 
@@ -21,6 +21,9 @@ from carknocker.page.model import Page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.photographs import with_photographs
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
+
+if TYPE_CHECKING:
+    from carknocker.questions.why.model import WhyAnswer
 
 Form: TypeAlias = Literal["html", "pdf", "markdown", "json", "text"]
 
@@ -83,7 +86,7 @@ def answered(
     shows. Raises Refused."""
     with in_plain_words():
         answer = checked(sources)
-        page, json = _QUESTIONS[question](answer, _library(sources.editions), options)
+        page, json = _QUESTIONS[question](answer, library_of(sources.editions), options)
         if copies:
             page = partial(_dossier, answer, copies)
         return Said(_written(page, json, form), MEDIA_TYPES[form], _in_brief(answer))
@@ -110,7 +113,7 @@ def summed_up(sources: Sources) -> Summary:
     with in_plain_words():
         answer = checked(sources)
         view = view_of(answer)
-        lapses = due(answer, _library(sources.editions)).lapses
+        lapses = due(answer, library_of(sources.editions)).lapses
         first = view.blockers[0] if view.blockers else None
         return Summary(
             car_title(answer.judgement.car),
@@ -151,7 +154,7 @@ def calendar(sources: Sources) -> bytes:
     from carknocker.questions.due.calendar import calendar_of
 
     with in_plain_words():
-        return calendar_of(due(checked(sources), _library(sources.editions)))
+        return calendar_of(due(checked(sources), library_of(sources.editions)))
 
 
 class SheetNotTaken(msgspec.Struct, frozen=True):
@@ -272,7 +275,7 @@ def first_record(answers: str | tuple[str, ...], editions: tuple[tuple[str, str]
         else:
             given = read_options(answers, asked)
         try:
-            hosts = hosts_with_circular(_library(editions), date.fromisoformat(given.said("out")))
+            hosts = hosts_with_circular(library_of(editions), date.fromisoformat(given.said("out")))
         except ValueError:
             hosts = ()  # there is no day out yet, and that is refused
         car, move = starter_record(given, asked, hosts)
@@ -301,7 +304,7 @@ def rulesets_looked_through(editions: tuple[tuple[str, str], ...]) -> tuple[Prob
     """Every problem in the heads and files of rulesets that were sent in; none if they can be used."""
     problems: list[Problem] = []
     try:
-        library = _library(editions)
+        library = library_of(editions)
     except InputRefused as refused:
         return refused.problems
     for ruleset in sorted({name.split("/")[0] for name, _ in editions}):
@@ -342,11 +345,11 @@ def checked(sources: Sources) -> CheckAnswer:
     car, move = read_car_text(sources.record, CAR_FILE), read_move_text(sources.move, MOVE_FILE)
     if sources.photographs:
         car = with_photographs(car, dict(sources.photographs))
-    return check(car, move, _library(sources.editions), sources.day)
+    return check(car, move, library_of(sources.editions), sources.day)
 
 
 @lru_cache(maxsize=8)
-def _library(editions: tuple[tuple[str, str], ...]) -> Library:
+def library_of(editions: tuple[tuple[str, str], ...]) -> Library:
     """The rulesets that come with the program and those sent in. The folder that these are read from is gone
     afterwards; what is said of them names them within it."""
     if not editions:
@@ -393,16 +396,21 @@ def _dossier(answer: CheckAnswer, copies: tuple[tuple[str, bytes], ...]) -> Page
     return dossier_page(answer, drawn=True, pictures=small_pictures(copies))
 
 
-def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+def why_answer(answer: CheckAnswer, library: Library, part: str, requirement: str) -> "WhyAnswer":
+    """Why it is so; of the whole car also what would make it otherwise."""
     from carknocker.questions.why.ask import why
-    from carknocker.questions.why.json_form import why_json
-    from carknocker.questions.why.page import why_page
     from carknocker.whatif.otherwise import otherwise
 
-    part, criterion = (*options, None, None)[:2]
-    said = why(answer, part or None, criterion or None)
-    if not part and not criterion:
-        said = msgspec.structs.replace(said, otherwise=otherwise(answer, library))
+    said = why(answer, part or None, requirement or None)
+    return said if part or requirement else msgspec.structs.replace(said, otherwise=otherwise(answer, library))
+
+
+def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+    from carknocker.questions.why.json_form import why_json
+    from carknocker.questions.why.page import why_page
+
+    part, requirement = (*options, "", "")[:2]
+    said = why_answer(answer, library, part, requirement)
     return lambda: why_page(said), lambda: why_json(said)
 
 

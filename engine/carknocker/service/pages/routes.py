@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFi
 from fastapi.responses import HTMLResponse
 
 from carknocker.documents import show_problems
-from carknocker.service import asked, photographs
+from carknocker.service import asked, asked_car, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
@@ -20,6 +20,7 @@ from carknocker.service.pages.texts import MOST_CHARACTERS, lines_of
 from carknocker.service.shop_forms import ShopForms
 
 SHOWN_AT_ONCE = 50
+MOST_COMPARED = 200
 SHOWN_ON_A_CAR = 6
 """Photographs."""
 
@@ -69,8 +70,12 @@ def pages_of(keeping: Keeping) -> APIRouter:
         pictures: tuple[photographs.Line, ...] = ()
         with suppress(Refused):  # of a record that is not read any more, which its row says
             pictures = photographs.at_hand(photographs.listed(keeping, car)[0])[:SHOWN_ON_A_CAR]
-        return page(request, "car", car=shown, standing=keeping.standing(car), history=history,
-                     pictures=pictures, blanked=keeping.history.blanked(car),
+        glance = None
+        with suppress(Refused):  # it can't be judged, which its row says, or not just now
+            glance = keeping.workers.ask(asked_car.glance, keeping.sources(car, keeping.today()))
+        records = keeping.history.versions(car, "record", most=MOST_COMPARED)
+        return page(request, "car", car=shown, standing=keeping.standing(car), history=history, glance=glance,
+                     records=records, pictures=pictures, blanked=keeping.history.blanked(car),
                      findings=Findings(keeping).of_car(car), sent=ShopForms(keeping).of_car(car))  # fmt: skip
 
     @router.get("/cars/{car}/worksheet.{ending}")
@@ -118,6 +123,21 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def dossier(car: str, digest: str) -> Response:
         return kept_response(keeping, car, digest)
+
+    @router.get("/cars/{car}/reasons")
+    @needs(Role.READER)
+    def reasons(
+        request: Request, car: str, part: Annotated[str, Query(max_length=200)] = "",
+        requirement: Annotated[str, Query(max_length=200)] = "",
+    ) -> Response:  # fmt: skip
+        sources = keeping.sources(car, keeping.today())
+        said = keeping.workers.ask(asked_car.why, sources, part.strip(), requirement.strip())
+        return page(request, "reasons", car=keeping.car(car), why=said, part=part, requirement=requirement)
+
+    @router.get("/cars/{car}/compare")
+    @needs(Role.READER)
+    def compare_two(car: str, before: int, after: int) -> Response:
+        return to(f"/cars/{car}/compare/{before}/{after}")
 
     @router.get("/cars/{car}/compare/{before}/{after}")
     @needs(Role.READER)
