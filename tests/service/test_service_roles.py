@@ -80,6 +80,9 @@ POST   /cars/{car}/calendar                               owner
 POST   /cars/{car}/calendar/{number}/end                  owner
 GET    /cars/{car}/reasons                                reader
 GET    /cars/{car}/compare                                reader
+GET    /rules                                             reader
+GET    /rules/compare                                     reader
+GET    /rules/{ruleset}/{edition}                         reader
 GET    /cars/{car}/{question}                             reader
 GET    /api/openapi.json                                  reader
 GET    /api/cars                                          reader

@@ -26,6 +26,7 @@ from carknocker.service.pages.people import people_of
 from carknocker.service.pages.photographs import photographs_of
 from carknocker.service.pages.plan import plan_of
 from carknocker.service.pages.routes import pages_of
+from carknocker.service.pages.rules import rules_of
 from carknocker.service.pages.shop import shop_of
 from carknocker.service.pages.texts import texts_of
 from carknocker.service.storage.accounts import AccountStore
@@ -46,7 +47,7 @@ def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tup
     calendars = calendars_of(keeping, Calendars(AccountStore(keeping.history.engine), keeping.now))
     cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
-    return (api_of(keeping), *people, *by_link, calendars, *cars)
+    return (api_of(keeping), *people, *by_link, calendars, rules_of(keeping), *cars)
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:

@@ -89,7 +89,7 @@ def answered(
         page, json = _QUESTIONS[question](answer, library_of(sources.editions), options)
         if copies:
             page = partial(_dossier, answer, copies)
-        return Said(_written(page, json, form), MEDIA_TYPES[form], _in_brief(answer))
+        return Said(written(page, json, form), MEDIA_TYPES[form], _in_brief(answer))
 
 
 def compared(before: Sources, after: Sources, form: Form) -> Said:
@@ -100,7 +100,7 @@ def compared(before: Sources, after: Sources, form: Form) -> Said:
 
     with in_plain_words():
         answer = compare(checked(before), checked(after))
-        body = _written(lambda: compare_page(answer), lambda: compare_json(answer), form)
+        body = written(lambda: compare_page(answer), lambda: compare_json(answer), form)
         return Said(body, MEDIA_TYPES[form], _in_brief(answer.after))
 
 
@@ -441,7 +441,8 @@ _QUESTIONS: dict[str, Callable[[CheckAnswer, Library, tuple[str, ...]], tuple[Ma
 QUESTIONS = tuple(_QUESTIONS)
 
 
-def _written(make_page: MakePage, make_json: MakeJson, form: Form) -> bytes:
+def written(make_page: MakePage, make_json: MakeJson, form: Form) -> bytes:
+    """An answer in a form, by the writers of the command line."""
     if form == "json":
         return encoded(make_json())
     made = make_page()

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from carknocker.documents.visible_text import one_line
-from carknocker.service.access.secret import digest_of, secret
 from carknocker.service.access.roles import Visitor
+from carknocker.service.access.secret import digest_of, secret
 from carknocker.service.storage.accounts import AccountStore, Act, NewOpener, NotOpen, Opener
 from carknocker.service.storage.history import written_time
 

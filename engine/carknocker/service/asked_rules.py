@@ -1,0 +1,68 @@
+"""What the service may be asked of rules, by the functions of `carknocker rules`. Runs in worker processes."""
+
+import msgspec
+
+from carknocker.judgement.names import NotFound
+from carknocker.page.model import Page
+from carknocker.rulebook.library import Library
+from carknocker.rulebook.model import Edition
+from carknocker.service.asked import MEDIA_TYPES, Form, Said, in_plain_words, library_of, written
+
+Texts = tuple[tuple[str, str], ...]
+
+
+class EditionLine(msgspec.Struct, frozen=True):
+    """An edition at hand. rows: what its head says, in the words of `rules list`."""
+
+    ruleset: str
+    edition: str
+    rows: tuple[tuple[str, str], ...]
+
+    @property
+    def name(self) -> str:
+        """By which it is asked for: `us-federal/2015`."""
+        return f"{self.ruleset}/{self.edition}"
+
+
+def editions(texts: Texts) -> tuple[EditionLine, ...]:
+    """The editions at hand, oldest first within a ruleset. texts: of the rulesets that were sent in. Raises Refused."""
+    from carknocker.questions.rules_list.ask import list_rules
+    from carknocker.wording.edition_text import edition_rows
+
+    with in_plain_words():
+        listed = list_rules(library_of(texts))
+        return tuple(EditionLine(one.ruleset, one.edition, tuple(edition_rows(one))) for one in listed)
+
+
+def edition_shown(texts: Texts, ruleset: str, edition: str, rule: str, form: Form) -> Said:
+    """What an edition says, or one rule of it, each with its source. Raises Refused."""
+    from carknocker.page.edition_json import editions_json
+    from carknocker.questions.rules_show.ask import show_rules
+    from carknocker.questions.rules_show.page import rules_page
+
+    with in_plain_words():
+        shown = show_rules(library_of(texts), ruleset, edition, rule or None)
+        body = written(lambda: rules_page(shown), lambda: editions_json((shown.edition,), shown.rules), form)
+        return Said(body, MEDIA_TYPES[form], "")
+
+
+def editions_compared(texts: Texts, before: str, after: str, form: Form) -> Said:
+    """What changes between two editions, each named `ruleset/edition`. Raises Refused."""
+    from carknocker.questions.rules_diff.ask import diff_editions
+    from carknocker.questions.rules_diff.json_form import rules_diff_json
+    from carknocker.questions.rules_diff.page import rules_diff_page
+
+    with in_plain_words():
+        library = library_of(texts)
+        answer = diff_editions(_edition(library, before), _edition(library, after), ())
+        page: Page = rules_diff_page(answer)
+        return Said(written(lambda: page, lambda: rules_diff_json(answer), form), MEDIA_TYPES[form], "")
+
+
+def _edition(library: Library, name: str) -> Edition:
+    """An edition at hand by its name; no folder is looked at for it. Raises NotFound."""
+    ruleset, _, edition = name.partition("/")
+    known = [f"{head.ruleset}/{head.name}" for heads in library.heads.values() for head in heads]
+    if name not in known:
+        raise NotFound("edition", name, known, "here")
+    return library.edition(ruleset, edition)

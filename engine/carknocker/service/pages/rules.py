@@ -1,0 +1,43 @@
+"""The pages of rules: the editions at hand, what one says with its sources, and what changes between two."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+
+from carknocker.service import asked_rules
+from carknocker.service.access.roles import Role, needs
+from carknocker.service.api.routes import answer_response
+from carknocker.service.asked import Form
+from carknocker.service.keeping import Keeping
+from carknocker.service.pages.refusals import InWords
+from carknocker.service.pages.showing import page
+
+Name = Annotated[str, Query(max_length=200)]
+InForm = Annotated[Form, Query(alias="format")]
+
+
+def rules_of(keeping: Keeping) -> APIRouter:
+    """The pages over the rulesets that come with the program and those that were sent in."""
+    router = APIRouter(route_class=InWords, include_in_schema=False)
+
+    @router.get("/rules")
+    @needs(Role.READER)
+    def rules(request: Request) -> Response:
+        listed = keeping.workers.ask(asked_rules.editions, keeping.editions())
+        return page(request, "rules", editions=listed)
+
+    @router.get("/rules/compare")
+    @needs(Role.READER)
+    def compare(before: Name, after: Name, form: InForm = "html") -> Response:
+        return answer_response(
+            keeping.workers.ask(asked_rules.editions_compared, keeping.editions(), before, after, form)
+        )
+
+    @router.get("/rules/{ruleset}/{edition}")
+    @needs(Role.READER)
+    def edition(ruleset: str, edition: str, rule: Name = "", form: InForm = "html") -> Response:
+        return answer_response(
+            keeping.workers.ask(asked_rules.edition_shown, keeping.editions(), ruleset, edition, rule.strip(), form)
+        )
+
+    return router
