@@ -16,8 +16,8 @@ def test_the_editions_at_hand_are_listed_and_each_opens(client: TestClient) -> N
     assert 'href="/rules"' in client.get("/").text
     edition = client.get("/rules/us-federal/2015")
     assert edition.headers["content-type"].startswith("text/html")
-    assert "Flange thicker than 7/8 in" in edition.text
-    assert "49 CFR 238.303(e)(8)(vi)" in edition.text
+    assert "Flange thicker than" in edition.text
+    assert "238.303(e)(8)(vi)" in edition.text
 
 
 def test_one_rule_says_what_it_asks_and_where_it_stands(client: TestClient) -> None:
