@@ -333,6 +333,12 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("spacing-by-kind", (("truck B", "axle_spacing", "130 in"),)),
     ("truck-weight-by-kind", (("truck B", "truck_weight", "40000 lb"),)),
     ("body-lean", (("side bearing BL", "clearance", "1-3/8 in"), ("side bearing BR", "clearance", "1/8 in"))),
+    ("made-not-to-touch", (
+        ("side bearing BL", "made_to_touch", "no"), ("side bearing BL", "makers_clearance", "3/64 in"),
+    )),
+    ("apart-and-near", (("side bearing BL", "in_contact", "no"), ("side bearing BL", "clearance", "1/64 in"))),
+    ("end-handhold-from-side", (("safety appliance 5", "distance_from_side", "1-1/2 in"),)),
+    ("handhold-hardly-out", (("safety appliance 5", "projection", "1/16 in"),)),
     ("something-brakes", (("axle position 1", "braked", "no"), ("axle position 2", "braked", "no"))),
     # the car
     ("trucks-add-up", (
