@@ -133,6 +133,31 @@ def test_a_name_of_a_file_makes_no_header_and_no_line(
     assert "a=b" not in answer.headers.get("set-cookie", "")
 
 
+@pytest.mark.parametrize("address", ["/cars/%00", "/people/%00/close", "/api/cars/%00", "/inspect/%00", "/shop/%00"])
+def test_a_character_that_no_database_holds_is_refused_in_an_address(
+    public: Browsers, accounts: Accounts, address: str
+) -> None:
+    owner = public()
+    made = accounts.invite(Role.OWNER, "", OWNER)
+    owner.cookies.set("__Host-carknocker", accounts.make_account("invitation", made, "Birch", "seven green lanterns"))
+    method = "POST" if address.endswith("close") else "GET"
+    sent = token(owner, "/people") if method == "POST" else None
+    assert owner.request(method, address, data=sent).status_code in (400, 404, 422)
+
+
+def test_a_character_that_no_database_holds_is_refused_or_left_out_in_a_field(
+    public: Browsers, client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    browser = public()
+    sent = {**token(browser, "/log-in"), "name": "Bir\x00ch", "password": "seven green lanterns"}
+    assert browser.post("/log-in", data=sent).status_code in (400, 403)
+    car = keeping.add_car(record, move, "owner").id
+    note = {"note": "a\x00b\r\nc", "text": record + "# more\n", "after": "1"}
+    client.post(f"/cars/{car}/texts/record", data={**token(client, f"/cars/{car}"), **note})
+    assert keeping.newest(car, "record").note.isprintable()
+    assert keeping.newest(car, "record").number == 2
+
+
 READING = """format: carknocker-form/1
 car: "QWHX 27"
 sheets:

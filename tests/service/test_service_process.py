@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -140,3 +141,16 @@ def test_small_answers_are_sent_at_once(tmp_path: Path) -> None:
             assert client.get("/").status_code == 200
             took.append(time.perf_counter() - began)
     assert min(took) < 0.03
+
+
+def test_a_set_up_token_is_told_once_and_is_in_no_line_of_the_log(tmp_path: Path) -> None:
+    with serving(tmp_path, "--public-name", "https://cars.example.org") as (process, client):
+        assert client.get("/log-in").status_code == 403
+        by_proxy = {"Host": "cars.example.org", "X-Forwarded-Proto": "https", "X-Forwarded-For": "192.0.2.7"}
+        assert client.get("/log-in", headers=by_proxy).status_code == 200
+        os.kill(process.pid, signal.SIGTERM)
+        logged, told = process.communicate(timeout=WITHIN_SECONDS)
+    found = re.findall(r"Set-up token, .* within 24 hours: ([\w-]{43})", told)
+    assert len(found) == 1
+    assert found[0] not in logged
+    assert "/log-in" in logged

@@ -6,6 +6,7 @@ from typing import Any
 from fastapi import HTTPException, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
+from sqlalchemy.exc import DataError
 
 from carknocker.documents import Problem
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
@@ -58,6 +59,8 @@ def refusal_of(error: Exception) -> JSONResponse | None:
             return problem(401, "this address is not open to everyone")
         case NotAllowed():
             return problem(403, "your role does not allow it")
+        case DataError():  # a text that no database holds, with a character of the code 0
+            return problem(400, "there is a character in it that nothing here can have")
         case KeyUsed():
             return problem(422, "this Idempotency-Key came with another request before")
         case NotThere():

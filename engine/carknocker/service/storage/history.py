@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from sqlalchemy import Connection, Engine, func, insert, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
+from carknocker.documents.visible_text import one_line
 from carknocker.service.storage import contents
 from carknocker.service.storage.tables import audit, car, content, entry, sent, standing
 
@@ -198,7 +199,7 @@ class History:
             raise Changed(newest)
         digest = contents.put(connection, self.data, new.body, new.media_type)
         number = 1 if newest is None else newest.number + 1
-        made = Version(0, new.car, new.kind, new.name, number, digest, new.at, new.by, new.note)
+        made = Version(0, new.car, new.kind, new.name, number, digest, new.at, new.by, one_line(new.note))
         values = {key: value for key, value in msgspec.to_builtins(made).items() if key != "id"}
         return replace(made, id=connection.execute(insert(entry).returning(entry.c.id), values).scalar_one())
 
