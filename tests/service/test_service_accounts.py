@@ -291,6 +291,17 @@ def test_the_hash_that_is_used_is_argon2id_with_the_memory_of_the_standard() -> 
     assert Passwords().hash("a long enough word").startswith("$argon2id$v=19$m=65536,t=3,p=4$")
 
 
+def test_not_more_passwords_are_looked_at_at_once_than_memory_allows(
+    passwords: Passwords, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from carknocker.service.access import passwords as module
+
+    monkeypatch.setattr(module, "LONGEST_WAIT_SECONDS", 0.01)
+    with passwords._in_turn(), passwords._in_turn(), pytest.raises(module.Busy):
+        passwords.is_right(None, "a long enough word")
+    assert not passwords.is_right(None, "a long enough word")
+
+
 def test_a_new_password_ends_the_other_log_ins(public: Browsers, accounts: Accounts) -> None:
     here = join(accounts, public(), Role.READER, "Birch")
     there = public()

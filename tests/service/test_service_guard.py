@@ -3,6 +3,7 @@
 import re
 from collections.abc import AsyncIterator
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import anyio
 import httpx
@@ -101,3 +102,25 @@ def test_addresses_that_lead_nowhere_say_nothing_of_the_machine(client: TestClie
     answer = client.get(address)
     assert answer.status_code in (400, 404, 422)
     assert not re.search(r"Traceback|/home|/tmp|site-packages|[0-9]+\.[0-9]+\.[0-9]+", answer.text)
+
+
+@pytest.mark.parametrize(("version", "status"), [("1.0", 403), ("1.1", 204)])
+def test_a_proxy_that_says_nothing_of_itself_is_known_by_its_old_http(version: str, status: int) -> None:
+    """nginx without settings asks by HTTP/1.0, under the name of this machine: that would make everybody the owner."""
+    told: list[int] = []
+
+    async def app(_scope: object, _receive: object, send: Any) -> None:
+        await send({"type": "http.response.start", "status": 204, "headers": []})
+        await send({"type": "http.response.body", "body": b""})
+
+    async def receive() -> dict[str, object]:
+        return {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message: Any) -> None:
+        told.extend([message["status"]] if "status" in message else [])
+
+    scope = {"type": "http", "method": "GET", "path": "/", "http_version": version,
+             "headers": [(b"host", b"127.0.0.1:8215")]}  # fmt: skip
+    with ThreadPoolExecutor(1) as apart:
+        apart.submit(anyio.run, Guard(app, LOOPBACK), scope, receive, send).result()
+    assert told == [status]
