@@ -72,6 +72,20 @@ def test_what_is_folded_opens_with_the_keyboard(browser, written):
     page.close()
 
 
+@pytest.mark.parametrize("kind", ["check-not-ready", "check-restricted", "check-nothing-measured"])
+def test_on_a_phone_all_but_the_outcome_the_faults_and_the_move_is_folded(browser, written, kind):
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.goto(written(kind, "html").as_uri())
+    opened = page.locator("section:not(:has(> details)) > h2").all_inner_texts()
+    assert set(opened) <= {"What keeps the car from moving", "The move"}
+    assert "The move" in opened
+    assert page.locator("section > details").evaluate_all("all => all.filter(one => one.open).length") == 0
+    bar = page.locator(".outcome").bounding_box()
+    assert bar is not None
+    assert bar["y"] + bar["height"] < 844
+    page.close()
+
+
 def test_the_first_key_leads_past_the_contents(browser, written):
     page = browser.new_page(viewport={"width": 768, "height": 900})
     page.goto(written("check-not-ready", "html").as_uri())

@@ -36,11 +36,9 @@ def lapses_of(index: JudgementIndex) -> tuple[LapsingDay, ...]:
     """For each day, what is good for the last time on it; days before the return come first."""
     back = index.judgement.move.back
     by_day: dict[date, dict[str, list[Part]]] = {}
-    guesses: dict[str, date] = {}
     for finding in index.judgement.findings:
-        last = index.last_day(finding, guesses.get(finding.criterion.id))
+        last = index.last_day(finding)
         if last is not None:
-            guesses[finding.criterion.id] = last
             by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
     return tuple(
         LapsingDay(

@@ -57,7 +57,6 @@ def last_good_days(index: JudgementIndex) -> tuple[LastGoodDay, ...]:
 
 def _lasting(index: JudgementIndex) -> Iterator[tuple[Finding, Evidence, date, LastingState]]:
     """Each finding of the car that dates decide, with its evidence and the last day on which it is met."""
-    guesses: dict[str, date] = {}
     back = index.judgement.move.back
     for finding in index.judgement.findings:
         evidence = finding.evidence
@@ -67,9 +66,8 @@ def _lasting(index: JudgementIndex) -> Iterator[tuple[Finding, Evidence, date, L
             if (void := index.voided.get(evidence.id)) is not None:
                 yield finding, evidence, void.work.on, "void"
             continue
-        last = index.last_day(finding, guesses.get(finding.criterion.id))
+        last = index.last_day(finding)
         if last is not None:
-            guesses[finding.criterion.id] = last
             yield finding, evidence, last, "short" if last < back else "good"
 
 

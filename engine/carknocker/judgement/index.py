@@ -39,6 +39,8 @@ class JudgementIndex:
         self.vocabulary = load_vocabulary()
         self._prepared = prepare(judgement.rulebook)
         self._explained: dict[FindingKey, Explanation] = {}
+        self._last_days: dict[FindingKey, date | None] = {}
+        self._guesses: dict[str, date] = {}
 
     # rules
 
@@ -113,18 +115,24 @@ class JudgementIndex:
         one = self.compiled(finding.criterion)
         return view_for_must(one, finding.part, self.judgement.situation_of(finding), day or self.judgement.move.out)
 
-    def last_day(self, finding: Finding, guess: date | None = None) -> date | None:
-        """The last day on which a finding is met, if it is met on departure and that day is not too far off. guess: a
-        day that is asked first, as that of another part by the same criterion."""
+    def last_day(self, finding: Finding) -> date | None:
+        """The last day on which a finding is met, if it is met on departure and that day is not too far off. It is
+        worked out once; the day of another part by the same criterion is asked first."""
         if finding.verdict == "lapses":
             return finding.lapses_on
-        back = self.judgement.move.back
-        return self.last_good_day(finding, back, back + LOOK_AHEAD, guess)
+        key = (finding.criterion.id, finding.part.key)
+        if key not in self._last_days:
+            back = self.judgement.move.back
+            found = self.last_good_day(finding, back, back + LOOK_AHEAD, self._guesses.get(finding.criterion.id))
+            self._last_days[key] = found
+            if found is not None:
+                self._guesses[finding.criterion.id] = found
+        return self._last_days[key]
 
     def last_good_day(self, finding: Finding, first: date, until: date, guess: date | None = None) -> date | None:
         """The last day from `first` on and before `until` up to which the criterion holds without a break for a part of
         the car. None where it does not hold on `first`, holds until then, does not depend on the day, or is renewed on
-        the road."""
+        the road. guess: a day that is asked first."""
         if finding.verdict not in ("met", "borderline", "lapses") or not finding.part.fitted:
             return None
         one = self.compiled(finding.criterion)

@@ -172,9 +172,11 @@ def _of_criteria(judgement: Judgement, first: date, until: date, shown: set[tupl
     groups: dict[tuple[date, str], list[str]] = {}
     sources = {}
     for finding in judgement.findings:
-        day = finding.lapses_on if finding.verdict == "lapses" else index.last_good_day(finding, first, until)
-        if day is None:  # some hold from a later day on only, as a paper that is not in force yet
+        day = index.last_day(finding)
+        if day is None and finding.verdict != "lapses":  # further ahead; or not yet in force on the return
             day = index.last_good_day(finding, judgement.move.back, until)
+        if finding.verdict != "lapses" and index.compiled(finding.criterion).may_begin:
+            day = index.last_good_day(finding, first, until) or day
         if day is not None and first <= day < until:
             groups.setdefault((day, finding.criterion.title), []).append(finding.part.label)
             sources[finding.criterion.title] = finding.criterion.source

@@ -74,10 +74,10 @@ def bar_of(view: View) -> OutcomeBar:
 
 
 def _limits(view: View) -> str:
-    """What restricts the car; what does not fit in the bar is on sheet 2."""
+    """What restricts the car; what does not fit in the bar stands with the faults, or below."""
     told = [group.in_all for group in view.restrictions]
     shown = [words for words in told if len(words) <= _LONGEST_LIMIT]
-    where = "on sheet 2" if view.blocker_count else "below"
+    where = "under Faults" if view.blocker_count else "below"
     more = [] if len(shown) == len(told) else [f"{'more' if shown else 'restrictions'} {where}"]
     return "; ".join((*shown, *more))
 
@@ -134,7 +134,7 @@ def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list
 def _shown(rows: list[FaultRow]) -> FaultRows:
     if len(rows) <= _MOST_FAULTS:
         return FaultRows(tuple(rows))
-    return FaultRows(tuple(rows[:_SHOWN_OF_MANY]), f"{len(rows) - _SHOWN_OF_MANY} more on sheet 2")
+    return FaultRows(tuple(rows[:_SHOWN_OF_MANY]), f"{len(rows) - _SHOWN_OF_MANY} more under Faults")
 
 
 def _or_blank(text: str | None) -> str:
