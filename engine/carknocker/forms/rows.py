@@ -1,12 +1,17 @@
 """The row of an attribute on a form: what is written in its boxes, in which words and unit, and what says that all is
 well."""
 
+import re
+
 from carknocker.forms.model import BoxKind, Group, Limit, Row, Writes
 from carknocker.quantities import DIMENSIONS
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.ranges import Range
 
+_BARE = re.compile(
+    r"(?:(?:takes at|does not take at|over|under|at least|at most) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
+)
 _SOUND = "sound"  # among the words of a choice, the one that says that nothing is wrong
 
 
@@ -24,7 +29,7 @@ def row_for(
     """The row of an attribute. called: how new parts are called together, before its label."""
     label = f"{called}: {attribute.label}" if called else attribute.label
     return Row(
-        number, kind, attribute.name, label, box_kind(attribute), group, writes, _words(attribute), _unit(attribute),
+        number, kind, attribute.name, label, box_kind(attribute), group, writes, _words(attribute), unit_of(attribute),
         attribute.measured, attribute.tool, attribute.access, limits, accepted, attribute.follows,
         attribute.none,
     )  # fmt: skip
@@ -50,7 +55,7 @@ def _words(attribute: Attribute) -> tuple[str, ...]:
     return ("yes", "no") if attribute.type == "yes or no" else attribute.one_of
 
 
-def _unit(attribute: Attribute) -> str:
+def unit_of(attribute: Attribute) -> str:
     """The unit that a box says beside it: that of what its usual tool reads to, else of the example of its kind."""
     if attribute.type not in DIMENSIONS:
         return "months" if attribute.type == "period" else ""
@@ -86,3 +91,8 @@ def sound_value(attribute: Attribute) -> str:
     if not attribute.bad or (len(words) != 1 and _SOUND not in words):
         return ""
     return _SOUND if _SOUND in words else words[0]
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A bare figure with the unit that its row says."""
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text

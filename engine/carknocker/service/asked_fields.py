@@ -115,8 +115,8 @@ def form_of_fields(
     fields: Fields, head: Mapping[str, str], readings: Mapping[str, str], sure: Mapping[str, str]
 ) -> FormOfFields:
     """The form that `enter` reads. head: day, reader, gauge. sure: how a figure was made sure that can hardly be."""
+    from carknocker.forms.rows import with_unit
     from carknocker.forms.text_forms import FORM
-    from carknocker.questions.enter.filled_form import with_unit
 
     units = {one.attribute: one.unit for one in fields.fields}
     several = {one.attribute for one in fields.fields if one.several}

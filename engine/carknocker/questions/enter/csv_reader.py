@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.entries import entry_named
+from carknocker.forms.rows import with_unit
 from carknocker.forms.text_forms import BETWEEN, COLUMNS, TICKED
-from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, with_unit
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked
 
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000

@@ -28,9 +28,6 @@ HEAD_LABELS = {
 _TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
 _NEW = re.compile(r"new (.+?) \((.+)\) of (.+)")
 _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
-_BARE = re.compile(
-    r"(?:(?:takes at|does not take at|over|under|at least|at most) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
-)
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
 
 
@@ -155,11 +152,6 @@ def named(part: str, where: Location, problems: ProblemList, words: str = "") ->
 def is_ticked(text: str) -> bool:
     """Whether what stands in a box to tick ticks it."""
     return text.strip().casefold() in _TICKS
-
-
-def with_unit(text: str, unit: str) -> str:
-    """A bare figure with the unit that its row says."""
-    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
 
 def cell_value(kind: Kind, attribute: str, text: str, gauge: str = "", sure: str = "") -> Any:

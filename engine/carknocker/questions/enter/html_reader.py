@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.html_form import FORMAT
-from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, with_unit
+from carknocker.forms.rows import with_unit
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet
 
 MOST_BYTES_OF_HTML = 50_000_000
 """Of a form with photographs in it."""

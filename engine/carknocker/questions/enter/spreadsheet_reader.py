@@ -7,8 +7,9 @@ from datetime import date, datetime
 from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
+from carknocker.forms.rows import with_unit
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
-from carknocker.questions.enter.filled_form import HEAD_LABELS, FilledForm, FilledSheet, is_ticked, tool_of, with_unit
+from carknocker.questions.enter.filled_form import HEAD_LABELS, FilledForm, FilledSheet, is_ticked, tool_of
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""

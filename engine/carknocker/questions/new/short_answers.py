@@ -41,10 +41,22 @@ def _listed(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"[{', '.join(words)}]"
 
 
+_BEFORE_A_NAME = ("the ", "type ")
+
+
+def _bare(word: str) -> str:
+    """A word without what people leave out: `D22` is D-22, `public` is the public, `H` is type H."""
+    folded = word.casefold()
+    for beginning in _BEFORE_A_NAME:
+        folded = folded.removeprefix(beginning)
+    return "".join(letter for letter in folded if letter.isalnum())
+
+
 def _one_word(value: str, words: tuple[str, ...], positions: Collection[str]) -> str:
     if value.isdigit() and 1 <= int(value) <= len(words):
         return words[int(value) - 1]
     folded = value.casefold()
     alike = [word for word in words if word.casefold() == folded]
+    alike = alike or [word for word in words if folded and _bare(word) == _bare(folded)]
     begin = [word for word in words if word.casefold().startswith(folded)] if folded and value not in positions else []
-    return alike[0] if alike else begin[0] if len(begin) == 1 else value
+    return alike[0] if len(alike) == 1 else begin[0] if len(begin) == 1 else value

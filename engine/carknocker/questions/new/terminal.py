@@ -5,6 +5,7 @@ from collections.abc import Collection, Mapping
 from typing import Protocol
 
 from carknocker.documents import InputRefused, Problem, ProblemList
+from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.new.answers import (
     ALIKE,
     Answers,
@@ -32,6 +33,11 @@ from carknocker.wording.parts import joined_labels
 
 _LINE = re.compile(r"\s*([0-9]{1,3})\s*=\s*(.+)")
 _NOT_KNOWN = ("?", NOT_KNOWN)
+_BACK = "back"
+
+
+class _Back(Exception):
+    """The screen before is to be asked once more."""
 
 
 class Console(Protocol):
@@ -45,26 +51,41 @@ class Console(Protocol):
 
 
 class _Asking:
-    """One interview. hosts: those of which a circular is at hand. days: key → the day that is offered."""
+    """One interview. hosts: those of which a circular is at hand. days: key → the day that is offered. shown: whether
+    anything of the last screen was asked."""
 
     def __init__(self, console: Console, interview: Interview, hosts: Collection[str], days: Mapping[str, str]) -> None:
         self._console = console
         self._interview = interview
         self._hosts = hosts
         self._days = days
+        self.shown = False
         self._vocabulary = load_vocabulary()
         self._asked = asked_in(interview, self._vocabulary)
 
+    def _read(self, prompt: str) -> str:
+        """What is typed. Raises _Back where the screen before is to be asked once more."""
+        typed = self._console.read(prompt).strip()
+        if typed.casefold() == _BACK:
+            raise _Back
+        return typed
+
+    def _unit(self, key: str) -> str:
+        """The unit of a figure that is typed without one; empty where an answer is no figure with a unit."""
+        question = self._asked.questions.get(key)
+        attribute = None if question is None else self._vocabulary.attribute(*question.about)
+        return "" if attribute is None else unit_of(attribute)
+
     def screen(self, screen: Screen, title: str, answers: Answers) -> Answers:
         """The answers with those of one screen; of what is answered already nothing is asked."""
-        found, shown = answers, False
+        found, self.shown = answers, False
         for question in screen.asks:
             if is_answered(found, question, self._interview) or not is_asked(question, found):
                 continue
-            if not shown:
+            if not self.shown:
                 self._console.say("")
                 self._console.say(title)
-                shown = True
+                self.shown = True
             if question.entry == "numbers":
                 found = found.with_these(self._numbers(found, screen.signed))
             elif question.entry in SAMPLES:
@@ -110,7 +131,8 @@ class _Asking:
                 self._console.say(f"    {number}  {word}{'   (usual)' if word == usual else ''}")
             prompt = f"  1-{len(words)} or the word"
         elif attribute is not None and not question.which and attribute.type not in ("text", "identity", "date"):
-            prompt += f" ({in_words(attribute).replace('`', '')})"
+            unit = unit_of(attribute)
+            prompt += f" ({in_words(attribute).replace('`', '')}{f'; without a unit: {unit}' if unit else ''})"
         if attribute is not None and attribute.type == "list of":
             prompt += ", several with commas"
         prompt += self._places_words(question, answers)
@@ -127,7 +149,7 @@ class _Asking:
         self._console.say(f"  {'Roles' if question.entry == PEOPLE else 'Kinds'}: {', '.join(words)}")
         found: dict[str, str] = {}
         while True:
-            typed = self._console.read("  One more, or Enter when there are no more: ").strip()
+            typed = self._read("  One more, or Enter when there are no more: ")
             if not typed or typed in _NOT_KNOWN:
                 return found
             problems = ProblemList()
@@ -176,12 +198,13 @@ class _Asking:
         positions, several = self._positions(key, answers), self._may_be_several(key)
         doubted: Values = {}
         while True:
-            typed = self._console.read(shown).strip() or default
+            typed = self._read(shown) or default
             if not typed or typed in _NOT_KNOWN:
                 if not must:
                     return {}
                 self._console.say("    This one has to be answered.")
                 continue
+            typed = with_unit(typed, self._unit(key))
             problems = ProblemList()
             node = node_of(long_answer(typed, words, positions, several=several), "your answer", problems)
             values = read_answer(key, node, answers, self._interview, problems) if not len(problems) else None
@@ -224,7 +247,7 @@ class _Asking:
             self._console.say(f"    {at:>2}  {where}: {called}  {said or '?'}")
         self._console.say("  Count them on the car. Change a line as in `3=2`, `3=none`, `3=?` or `3=B: 2, A: 4`.")
         while True:
-            typed = self._console.read("  A change, or Enter when the list is right: ").strip()
+            typed = self._read("  A change, or Enter when the list is right: ")
             if not typed:
                 break
             match = _LINE.fullmatch(typed)
@@ -286,19 +309,26 @@ def interview_on(
     """
     asking = _Asking(console, interview, hosts, days or {})
     console.say(
-        "Enter takes what stands in brackets; `not known` is a good answer. Ctrl-C stops; nothing is written then."
+        "Enter takes what stands in brackets; `not known` is a good answer; `back` asks the screen before once more. "
+        "Ctrl-C stops; nothing is written then."
     )
-    found = answers
-    for number, screen in enumerate(interview.screens, start=1):
-        while True:
-            try:
-                after = asking.screen(screen, f"{number} of {len(interview.screens)}: {screen.title}", found)
-                if after is not found and axles_of(after, interview):
-                    rows_of(places_draft(after, interview), after)
-            except InputRefused as refused:
-                asking.say_why(refused.problems)
-                console.say("  These answers do not go together. Once more:")
-                continue
-            found = after
-            break
+    found, number = answers, 0
+    before: list[tuple[int, Answers]] = []  # the screens that were asked, each with the answers before it
+    while number < len(interview.screens):
+        screen = interview.screens[number]
+        try:
+            after = asking.screen(screen, f"{number + 1} of {len(interview.screens)}: {screen.title}", found)
+            if after is not found and axles_of(after, interview):
+                rows_of(places_draft(after, interview), after)
+        except InputRefused as refused:
+            asking.say_why(refused.problems)
+            console.say("  These answers do not go together. Once more:")
+            continue
+        except _Back:
+            if before:
+                number, found = before.pop()
+            continue
+        if asking.shown:
+            before.append((number, found))
+        found, number = after, number + 1
     return found
