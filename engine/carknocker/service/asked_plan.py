@@ -122,8 +122,8 @@ class FormOfJobs(msgspec.Struct, frozen=True):
 
 def form_of_jobs(mark: str, on: str, by: str, jobs: tuple[DoneJob, ...]) -> FormOfJobs:
     """The form that `enter` reads, with a sheet for each job, so that what is wrong with one holds no other."""
+    from carknocker.forms.rows import with_unit
     from carknocker.forms.text_forms import FORM
-    from carknocker.questions.enter.filled_form import with_unit
 
     rows = [f"format: {FORM}", f"car: {json.dumps(mark)}", "sheets:"]
     lines: list[tuple[int, int, str]] = []
