@@ -132,3 +132,22 @@ def test_the_container_is_well_only_where_the_service_says_so(status: tuple[int,
 @pytest.mark.parametrize("file", [UNIT, CONTAINER, DOCS / "operation.md"])
 def test_no_secret_stands_in_what_is_copied(file: Path) -> None:
     assert not re.search(r"(?i)password=|token=|secret=|postgres(ql)?://[^/ ]*:[^/ ]*@", file.read_text("utf-8"))
+
+
+LINES = [
+    line
+    for file in ("operation.md", "service.md", "fleet.md")
+    for block in re.findall(r"```(?:sh)?\n(.*?)```", (DOCS / file).read_text("utf-8"), re.DOTALL)
+    for line in block.replace("\\\n", " ").splitlines()
+    if line.startswith("carknocker ")
+]
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_each_command_of_these_pages_is_one(line: str) -> None:
+    _, *arguments = shlex.split(line, comments=True)
+    accepted(arguments)
+
+
+def test_the_commands_were_found() -> None:
+    assert {line.split()[1] for line in LINES} == {"serve", "check"}

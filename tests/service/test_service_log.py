@@ -9,6 +9,8 @@ import pytest
 import sqlalchemy
 from fastapi.testclient import TestClient
 
+from carknocker.service.access.door import LoopbackDoor
+from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.application import application
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import Keeping
@@ -145,3 +147,17 @@ def test_refusals_are_in_it_as_what_was_answered(
     assert logged.get("/new").status_code == 503
     assert "secret" not in lines[0]
     assert (only(lines))["status"] == 503
+
+
+@pytest.mark.parametrize(
+    ("visitor", "said"),
+    [(Visitor("Ash Secret", Role.HELPER, 7, "0f3a"), "0f3a"), (Visitor("Ash Secret", Role.ANYONE, 12), "link 12"),
+     (Visitor("Ash Secret", Role.READER), "reader")],
+)  # fmt: skip
+def test_who_it_was_is_an_id_and_no_name(
+    logged: TestClient, lines: list[str], visitor: Visitor, said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(LoopbackDoor, "visitor", lambda *_: visitor)
+    logged.get("/healthz")
+    assert "Secret" not in lines[0]
+    assert only(lines)["who"] == said

@@ -74,8 +74,13 @@ class RequestLog:
 
 
 def _who(scope: Scope) -> str | None:
+    """The id of the account, the number of the link, or else the role: never a name."""
     visitor = scope.get("state", {}).get("visitor")
-    return None if visitor is None else str(visitor.role.value)
+    if visitor is None:
+        return None
+    if visitor.account:
+        return str(visitor.account)
+    return f"link {visitor.opener}" if visitor.opener else str(visitor.role.value)
 
 
 def _place(error: BaseException) -> str:
