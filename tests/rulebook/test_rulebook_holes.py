@@ -284,3 +284,15 @@ def test_what_has_no_hole_is_looked_through_once(tmp_path: Path, monkeypatch: py
     assert problems() == ""
     monkeypatch.setattr("carknocker.rulebook.holes.hole_problems", lambda rulebook: pytest.fail("looked again"))
     assert problems() == ""
+
+
+def test_whoever_asks_that_a_test_has_not_failed_does_not_ask_for_one(tmp_path: Path) -> None:
+    tested = CAST.replace("id: cast", "id: tested").replace("of: truck", "of: brake system")
+    tested = tested.replace("{frame: cast}", "{control_valve: AB}").replace(
+        "{frame_cracked: no}", "{single_car_test: {shown: yes}}"
+    )
+    unfailed = tested.replace("id: tested", "id: unfailed").replace("    when: {control_valve: AB}\n", "")
+    unfailed = unfailed.replace("{shown: yes}", "{failed: no}")
+    alone = found(tmp_path / "alone", chapter(tested))
+    assert alone
+    assert found(tmp_path / "both", chapter(tested + unfailed)) == alone

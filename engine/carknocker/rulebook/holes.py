@@ -128,7 +128,9 @@ def _choices(clause: Clause | None) -> Iterator[tuple[str, tuple[str, ...]]]:
 def _looked_at(clause: Clause, kind: str = "") -> Iterator[str]:
     """What a `must` looks at: attributes, of the part itself or of the parts inside, and kinds that are counted."""
     if isinstance(clause, Comparison):
-        yield f"{clause.path} of each {kind}" if kind else str(clause.path)
+        # whoever asks that a test has not failed does not ask for one
+        said = f"a failed {clause.path}" if clause.word == "failed" else str(clause.path)
+        yield f"{said} of each {kind}" if kind else said
     elif isinstance(clause, AllOf | AnyOf):
         for member in clause.clauses:
             yield from _looked_at(member, kind)
