@@ -35,9 +35,11 @@ def test_of_what_the_inspector_looks_at_the_short_page_lists_what_nobody_read():
     short = " ".join(checked().split("ITEMS LEFT FOR THE HOST'S INSPECTOR")[1].split("WHAT THIS RESTS ON")[0].split())
     whole = " ".join(checked("--full").split())
     assert "Spring not compressed solid (common practice of car inspectors): springs 1–4, 9–12, no reading;" in short
+    assert "springs 5–8, 13–16, compressed solid: no (2026-09-12, RE)" in short  # a bare `no` reads as its opposite
     assert "more items the record has a reading, none beyond its limit: see `--full`." in short
     assert "Equalizer not cracked or broken" not in short
     assert "Equalizer not cracked or broken" in whole
+    assert "W-36: bent: no (2026-09-12, RE); practice)" in whole
 
 
 def test_the_law_and_its_age_stand_on_top_of_the_short_page():

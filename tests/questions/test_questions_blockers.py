@@ -68,7 +68,7 @@ def test_one_breach_is_measured_required_source_stops_clears():
     assert blocker.source == "test 1 (invented): “words”"
     assert blocker.stops == "wheelset W-3, and with it axle 3, truck A and the car"
     assert blocker.clears == (
-        "wheels turned, if rim thickness at least 1 in; that is not shown yet", "wheelset renewed",
+        "wheels turned, if rim thickness at least 1 in; not shown yet", "wheelset renewed",
     )  # fmt: skip
     assert found.missing is None
     assert found.outcome_line == "NOT READY: 1 item keeps this car from moving."
@@ -77,9 +77,7 @@ def test_one_breach_is_measured_required_source_stops_clears():
 def test_a_remedy_that_cannot_work_says_so():
     evidence = [*flanges([15] * 7 + [13]), reading(WHEELS[7], "rim_thickness", Figure(inches(15)), OUT)]
     (blocker,) = view(car_record(evidence), [FLANGE]).blockers
-    assert (
-        blocker.clears[0] == "wheels turned is no help here: it needs rim thickness at least 1 in, and that is 15/16 in"
-    )
+    assert blocker.clears[0] == "wheels turned: no help here; needs rim thickness at least 1 in, here 15/16 in"
 
 
 def test_alike_breaches_are_one_block_with_every_part():

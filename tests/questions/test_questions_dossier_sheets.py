@@ -175,6 +175,24 @@ def test_the_first_sheet_suffices_for_a_decision(before):
         assert words in first, words
 
 
+def test_the_first_sheet_says_where_in_the_train_and_what_will_restrict_it_in_whole_words():
+    first = " ".join(sheets(pdf_of([dossier_page(answer("nothing-measured"))]))[0].split())
+    assert "passenger, anywhere in the train, up to 79 mph" in first
+    assert "When all is measured and cleared: at most 20 mph; rear of train; no riders" in first
+    assert "of them keep the car from moving." in first
+
+
+def test_bearings_that_all_trucks_have_are_told_once(before):
+    def told(page):
+        return [
+            text for section in page.sections for block in section.blocks if isinstance(block, Rows)
+            for label, text in block.rows if label == "Bearings"
+        ]  # fmt: skip
+
+    assert told(dossier_page(answer("wren-hollow/after"))) == ["grease-lubricated roller"]
+    assert told(before) == ["plain, truck B; grease-lubricated roller, truck A"]
+
+
 def test_what_the_record_lacks_is_a_line_to_write_on(before):
     rows = [
         row for section in before.sections for block in section.blocks if isinstance(block, Rows) for row in block.rows

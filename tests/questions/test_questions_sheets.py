@@ -117,7 +117,7 @@ def test_order_is_for_the_axles_whose_wheelset_a_renewal_clears(yard):
     answer = samples.answer(yard, breached())
     assert list(needed_at(answer.judgement)) == [1]
     sheet_ = wheel_order(answer)
-    assert lines_of(sheet_, "Why")["why"].text.startswith("wheel L1: Flange over 7/8 in: 7/8 in, required over 7/8 in")
+    assert lines_of(sheet_, "Why")["why"].text == "Wheel L1: flange thickness 7/8 in; must be over 7/8 in"
     lines = lines_of(sheet_, "For axle 1 (truck B)")
     assert lines["comes off"].text == "W-1 at axle 1"
     assert lines["axle class: the truck takes"].text == "D"
@@ -223,7 +223,7 @@ def test_axles_that_are_alike_are_told_once(yard):
     assert [line.label for line in sheet_.sections[3].lines] == ["comes off"]
     assert sheet_.sections[3].lines[0].text == "W-1 at axle 1, W-2 at axle 2"
     why = [line.text for line in sheet_.sections[1].lines]
-    assert why == ["wheel L1, R2: Flange over 7/8 in: 7/8 in, required over 7/8 in"]
+    assert why == ["Wheels L1, R2: flange thickness 7/8 in; must be over 7/8 in"]
 
 
 def test_each_wheelset_ordered_has_its_own_boxes(yard):

@@ -185,7 +185,7 @@ def _version(wanted: bool) -> None:
 @app.callback()
 def _options(
     version: Annotated[
-        bool, typer.Option("--version", callback=_version, is_eager=True, help="Name the version and who chains.")
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
     ] = False,
 ) -> None:
     """May this heritage passenger car travel on this move, and if not, why not yet?"""

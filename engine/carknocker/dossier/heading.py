@@ -11,7 +11,6 @@ from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Move
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Value
 from carknocker.rulebook.model import Layer
 from carknocker.wording.outcomes import not_at_hand_words, qualification
 
@@ -85,7 +84,7 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
     speed = move.train_facts.get("speed")
     train = [f"{move.train} train"]
     if place is not None:
-        train.append(place_in_train(place))
+        train.append(place_in_train(value_words(place)))
     if speed is not None:
         train.append(f"up to {value_words(speed)}")
     rows.append(("train", ", ".join(train)))
@@ -93,9 +92,8 @@ def move_rows(judgement: Judgement, day: date) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
-def place_in_train(place: Value) -> str:
+def place_in_train(words: str) -> str:
     """`rear of train`, `anywhere in the train`."""
-    words = value_words(place)
     return f"{words} in the train" if words == "anywhere" else f"{words} of train"
 
 

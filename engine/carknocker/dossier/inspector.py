@@ -8,7 +8,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import NotAccessible
-from carknocker.wording.evidence import reading_words
+from carknocker.wording.evidence import evidence_value, reading_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words
 from carknocker.wording.verdicts import required_words
@@ -70,11 +70,11 @@ def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorIte
     all_read = True
     for finding in group:
         evidence = finding.evidence or _latest(finding, index)
-        readings.setdefault(_words(finding, evidence), []).append(finding.part)
+        readings.setdefault(_words(finding, evidence, index), []).append(finding.part)
         all_read = all_read and finding.verdict not in _BAD and _is_read(finding, index)
     return InspectorItem(
         title=group[0].criterion.title,
-        required=required_words(index.explain(group[0]).required),
+        required=_required(group[0], index),
         section=place_words(group[0].criterion.source),
         readings=tuple((named(parts, index), words) for words, parts in readings.items()),
         all_read=all_read,
@@ -84,8 +84,18 @@ def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorIte
 _BAD = ("breached", "borderline")
 
 
-def _words(finding: Finding, evidence: Evidence | None) -> str:
+def _required(finding: Finding, index: JudgementIndex) -> str:
+    explanation = index.explain(finding)
+    words = required_words(explanation.required)
+    return f"{explanation.attributes[0].attribute.label}: no" if words == "no" and explanation.attributes else words
+
+
+def _words(finding: Finding, evidence: Evidence | None, index: JudgementIndex) -> str:
+    """A `no` with what it is about: beside `Axle not bent` a bare one reads as its opposite."""
     words = "no reading" if evidence is None else reading_words(evidence)
+    if evidence is not None and evidence_value(evidence) == "no":
+        about = [path.attribute for path in index.explain(finding).attributes]
+        words = next((f"{one.label}: {words}" for one in about if one.name == evidence.attribute), words)
     return f"{words}: {finding.verdict}" if finding.verdict in _BAD else words
 
 

@@ -86,7 +86,8 @@ def _in_all(sort: str, own: list[RestrictionInForce], index: JudgementIndex) -> 
         allowed = [
             word for word in own[0].restriction.words if all(word in one.restriction.words for one in own)
         ]  # fmt: skip
-        return " or ".join(allowed) or f"no {sort} satisfies all of them"
+        words = " or ".join(allowed)
+        return (f"{words} of train" if sort == "place" else words) if words else f"no {sort} satisfies all of them"
     if sort == "riders":
         strictest = min((one.restriction for one in own), key=lambda one: _RIDERS.index(one.words[0]))
         return restriction_words(strictest)

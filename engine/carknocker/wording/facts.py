@@ -48,11 +48,11 @@ def remedy_words(remedy: Remedy, finding: Finding, index: JudgementIndex) -> str
     seen = _seen_of(remedy.condition, finding, index)
     match remedy_condition(remedy, finding, index):
         case False:
-            return f"{remedy.work} is no help here: it needs {words}{f', and that is {seen}' if seen else ''}{note}"
+            return f"{remedy.work}: no help here; needs {words}{f', here {seen}' if seen else ''}{note}"
         case True:
-            return f"{remedy.work}: it can, since it needs {words}{f', and that is {seen}' if seen else ''}{note}"
+            return f"{remedy.work}: possible; needs {words}{f', here {seen}' if seen else ''}{note}"
         case _:
-            return f"{remedy.work}, if {words}; that is not shown yet{note}"
+            return f"{remedy.work}, if {words}; not shown yet{note}"
 
 
 def _seen_of(clause: Clause, finding: Finding, index: JudgementIndex) -> str:

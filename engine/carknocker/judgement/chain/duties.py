@@ -96,10 +96,12 @@ def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> D
         needed *= context.needs.get(spare_need(fact, requires, context), 1)
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} is aboard", fitting[0])
-    note = f"{_one(requires.spare)}, fitting and sound, must be aboard"
+    note = f"no {requires.spare} aboard, fitting and sound"
     if needed > 1:
-        note = f"{needed} × {requires.spare} that fit and are sound must be aboard: {needed - carried} short"
-    return DutyState("open", note + (f" ({'; '.join(lacks)})" if lacks else ": none is recorded"))
+        note = f"{carried} of {needed} × {requires.spare} aboard, fitting and sound"
+    if lacks:
+        note += f" ({'; '.join(lacks)})"
+    return DutyState("open", note if lacks or carried else f"{note}: none on record")
 
 
 def spare_need(fact: DutyFact, requires: Requires, context: StageContext) -> SpareNeed:

@@ -58,7 +58,7 @@ def _table(answer: SparesAnswer) -> Section:
 
 
 def _cell(cell: Cell) -> tuple[str, str]:
-    label = f"{cell.spare} ({'carried' if cell.carried else 'shelf'})"
+    label = f"{cell.spare} ({'aboard' if cell.carried else 'on the shelf'})"
     also = f"; {'; '.join(cell.also)}" if cell.also else ""
     if cell.serves and cell.outcome in ("ready", "ready with restrictions"):
         return label, Emphasized("READY", f" ({cell.outcome}){also}")
@@ -99,7 +99,7 @@ def _needed(needed: Iterable[Needed]) -> Section | None:
 
 
 def _wheelset(one: SpareWheelset) -> Section:
-    where = "carried" if one.carried else "on the shelf"
+    where = "aboard" if one.carried else "on the shelf"
     words = "sound: no requirement that refuses is against it" if one.sound else f"NOT SOUND: {_reasons(one.against)}"
     if one.signs_of_standing:
         words += (
@@ -117,7 +117,7 @@ def _others(spares: tuple[OtherSpare, ...]) -> Section | None:
     if not spares:
         return None
     lines = (
-        f"{one.name}{f' ({one.facts})' if one.facts else ''}: {one.carried} carried, {one.shelf} on the shelf"
+        f"{one.name}{f' ({one.facts})' if one.facts else ''}: {one.carried} aboard, {one.shelf} on the shelf"
         + (f"; asked for: {', '.join(one.asked_by)}" if one.asked_by else "")
         for one in spares
     )

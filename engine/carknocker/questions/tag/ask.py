@@ -5,6 +5,7 @@ from typing import Literal
 
 import msgspec
 
+from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
@@ -195,9 +196,19 @@ def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  #
         given=given,
         defects=tuple(_defects(standing, index)),
         restrictions=_restrictions(judgement),
-        unseen=len(judgement.refusals) - len(standing),
+        unseen=_off_the_tag(view_of(answer, index), standing),
         answer=answer,
     )
+
+
+def _off_the_tag(view: View, standing: list[Finding]) -> int:
+    """How many of the items that the dossier counts have no defect on the tag."""
+    written = {finding.criterion.id for finding in standing}
+    on_it = [
+        one for one in view.blockers
+        if one.verdict in ("breached", "void") and written.intersection(one.criterion.split(", "))
+    ]  # fmt: skip
+    return view.blocker_count - len(on_it)
 
 
 def _is_defect(finding: Finding, index: JudgementIndex) -> bool:

@@ -29,8 +29,9 @@ def _nothing(tag: BadOrderTag) -> Page:
 
 
 def _unseen(number: int) -> str:
-    keep, defect = ("keeps", "no defect") if number == 1 else ("keep", "no defects")
-    return f"{number} more {keep} this car from moving and {'is' if number == 1 else 'are'} {defect} under the law."
+    if number == 1:
+        return "1 more item keeps this car from moving; it is no defect under the law."
+    return f"{number} more items keep this car from moving; they are no defects under the law."
 
 
 def _copy(tag: BadOrderTag, number: int, side: str) -> Page:

@@ -44,11 +44,11 @@ from carknocker.whatif.work.offers import Offers, spare_wheelsets
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.trial import Trials
 from carknocker.wording.alike_lines import alike_lines, axles_words
+from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.limits import requirement_words
 from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.record_lines import RecordLine, listed_lines, may_apply, observed, owner_supplies, record_line
 from carknocker.wording.rules import rule_words
-from carknocker.wording.verdicts import finding_words
 
 _SHEET: SheetName = "papers with a wheelset"
 
@@ -152,17 +152,13 @@ def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ..
 
 
 def why_needed(judgement: Judgement, needed: Mapping[int, tuple[Finding, ...]]) -> Iterator[RecordLine]:
-    """What calls for the wheelsets; parts with the same words together."""
+    """What calls for the wheelsets, as the fault; the parts of one fault together."""
     index = JudgementIndex(judgement)
-    alike: dict[str, list[str]] = {}
+    alike: dict[tuple[str, str], list[Finding]] = {}
     for finding in (one for findings in needed.values() for one in findings):
-        said = finding_words(index.explain(finding))
-        words = f"{finding.criterion.title}: {said.measured}, required {said.required}"
-        if finding.lapses_on is not None:
-            words += f"; good until {finding.lapses_on.isoformat()}, before the return"
-        alike.setdefault(words, []).append(finding.part.label)
-    for words, labels in alike.items():
-        yield RecordLine("why", f"{compact_labels(labels)}: {words}")
+        alike.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
+    for own in alike.values():
+        yield RecordLine("why", fault_of_findings(own, index).text)
 
 
 def lines_for_axle(
@@ -349,9 +345,10 @@ def _none_needed(judgement: Judgement) -> SheetSection:
         "Nothing of a fitted wheelset that another would clear is breached, nor runs out before the return for good. "
         "Name an axle to see its sheet."
     ]
+    index = JudgementIndex(judgement)
     between = [
-        f"{refusal.finding.part.label}: {refusal.finding.criterion.title} ({refusal.finding.verdict}): another "
-        "wheelset may clear it. `plan` and `place-wheels` tell at which axle."
+        f"{fault_of_findings([refusal.finding], index).text}. Another wheelset may clear it: `plan` and `place-wheels` "
+        "tell at which axle."
         for refusal in judgement.refusals
         if refusal.finding is not None
         and stays_refused(refusal.finding)

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from carknocker.dossier.car_facts import CarFacts, Dated, car_facts_of
 from carknocker.dossier.first_page import Statement, StatementSort
-from carknocker.dossier.heading import items_keep
+from carknocker.dossier.heading import items_keep, place_in_train
 from carknocker.dossier.issue_digest import issue_digest
 from carknocker.dossier.move_facts import MoveFacts, move_facts_of
 from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
@@ -65,7 +65,8 @@ def bar_of(view: View) -> OutcomeBar:
     limits = _limits(view)
     if view.outcome == "not ready":
         why = f"{items_keep(view.blocker_count)}." if word == "NOT READY" else rest.lstrip(": ")
-        return OutcomeBar(view.outcome, word, why, f"When they are cleared: {limits}." if limits else "")
+        then = "When they are cleared" if word == "NOT READY" else "When all is measured and cleared"
+        return OutcomeBar(view.outcome, word, why, f"{then}: {limits}." if limits else "")
     short = ", ".join(_short(group.sort, group.in_all) for group in view.restrictions)
     with_limit = f"{word}: {short}" if short else word
     shown = with_limit if len(with_limit) <= _LONGEST_WORD else word
@@ -150,7 +151,7 @@ def _move(move: MoveFacts, planned: Move) -> Iterator[tuple[str, str]]:
     yield "Dates", f"{planned.out.isoformat()} out, {planned.back.isoformat()} back"
     if move.places:
         yield "Route", _joined((", ".join(move.places), move.miles), "; ")
-    train = _joined((move.train, move.place and f"{move.place} of train", move.speed and f"up to {move.speed}"))
+    train = _joined((move.train, move.place and place_in_train(move.place), move.speed and f"up to {move.speed}"))
     air = _joined((move.brake_pipe_pressure and f"brake pipe {move.brake_pipe_pressure}",
                    move.release_mode and f"{move.release_mode} release"))  # fmt: skip
     yield "Train", _joined((train, air), "; ")
@@ -190,13 +191,20 @@ def _car(car: CarFacts) -> Iterator[tuple[str, str]]:
         "Trucks",
         _or_blank(_joined((alike if trucks else None, car.truck_centers and f"{car.truck_centers} centers"))),
     )
-    bearings = [f"{' and '.join(one.bearings)}, truck {one.truck}" for one in car.trucks if one.bearings]
-    yield "Bearings", _or_blank("; ".join(bearings))
+    yield "Bearings", _or_blank(_bearings(car))
     cylinders = f"{car.brake_cylinders} cylinders" if car.brake_cylinders else None
     shoes = f"{' and '.join(car.shoe_materials)} shoes" if car.shoe_materials else None
     yield "Brake", _or_blank(_joined((car.control_valve and f"{car.control_valve} valve", cylinders, shoes)))
     types = dict.fromkeys(one.type for one in car.couplers if one.type)
     yield "Couplers", _or_blank(" and ".join(types))
+
+
+def _bearings(car: CarFacts) -> str:
+    """By truck; told once where every truck has the same."""
+    found = [(" and ".join(one.bearings), one.truck) for one in car.trucks if one.bearings]
+    if len(found) == len(car.trucks) and len({words for words, _ in found}) == 1:
+        return found[0][0]
+    return "; ".join(f"{words}, truck {truck}" for words, truck in found)
 
 
 def _weight(weight: Dated) -> str:
@@ -231,8 +239,8 @@ def _rests(rests: RestsOn, statements: tuple[Statement, ...]) -> Iterator[str]:
         old = rests.oldest
         days = f"{old.days_before_departure:,} days before departure"
         words.append(f"Oldest reading used: {old.what} ({old.part}), {old.on.isoformat()}, {days}.")
-    keeping = f"{rests.keeping:,} of them keep the car" if rests.keeping else "none of them keeps the car"
-    words.append(f"Not measured or not on file: {rests.not_measured:,}; {keeping}.")
+    keeping = f"{rests.keeping:,} of them keep" if rests.keeping else "none of them keeps"
+    words.append(f"Not measured or not on file: {rests.not_measured:,}; {keeping} the car from moving.")
     yield " ".join(words)
     yield from (f"{one.words}." for one in statements if one.sort not in (*_AT_ONCE, "none fitted"))
     yield f"Said to be none: {_none(rests) or 'nothing'}."

@@ -50,5 +50,5 @@ def _cite(section: str, host: str) -> str:
 
 def _tick(item: InspectorItem, host: str) -> Noted:
     told = "; ".join(f"{parts}: {_reading(words)}" for parts, words in item.readings)
-    must = () if item.required in ("yes", "no") else (f"must be {item.required}",)
+    must = () if item.required == "yes" or item.required.endswith(": no") else (f"must be {item.required}",)
     return Noted(item.title, "; ".join((told, *must, _cite(item.section, host))))
