@@ -5,8 +5,12 @@ from datetime import date, timedelta
 import icalendar
 import pytest
 import repair_samples as samples
+from case_list import answer as case_answer
+from case_list import library as case_library
+from pdf_samples import sheets
 
 from carknocker.judgement.answer import check
+from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
 from carknocker.quantities import read_quantity
 from carknocker.questions.due.ask import due, lapses_between, next_change
@@ -152,6 +156,18 @@ def test_a_car_that_is_not_ready_has_its_own_day_out_as_the_first(yard):
     found = due(answer, yard)
     assert (found.outcome, found.first_bad) == ("not ready", samples.OUT)
     assert "Fire extinguishers tagged" in [one.title for one in found.because]
+
+
+def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_in_the_dossier(yard):
+    found = due(case_answer("nothing-measured"), case_library())
+    assert [one.title for one in found.because if one.verdict == "not shown"] == ["Not measured"]
+    assert found.because[-1].fault == (
+        "Not measured: 12 kinds of part not on record, 338 readings, 10 tests, 4 papers, 1 statement; see the worksheet"
+    )
+    assert len(found.because) == 6  # four spares, the move, and that
+    first, *_ = printed = sheets(pdf_of([due_page(found)]))
+    assert "NOT READY for the move as planned, out on 2027-05-07" in first
+    assert len(printed) == 2
 
 
 def test_a_host_without_an_edition_in_force_has_no_rulebook(tmp_path):

@@ -89,7 +89,7 @@ def _page(page: Page, number: int) -> Data:
         "head": _head(page, word, rest),
         "bar": _bar(page),
         "word": runs_of(word),
-        "rest": runs_of(rest.lstrip(":. ") if apart else rest),
+        "rest": runs_of(rest.lstrip(":. ")) if apart else _rest(rest),
         "apart": apart,
         "above": runs_of(page.above),
         "dated": runs_of(page.dated),
@@ -358,9 +358,14 @@ def _emphasized(text: str) -> Data:
     loud, rest = text_parts(text)
     return {
         "loud": runs_of(loud),
-        "rest": [" ", *_listed(runs_of(rest))] if rest.startswith(" ") else runs_of(rest),
+        "rest": _rest(rest),
         "to_write": isinstance(text, ToWrite),
     }
+
+
+def _rest(rest: str) -> Any:
+    """What follows an emphasized beginning, with the space between them."""
+    return [" ", *_listed(runs_of(rest))] if rest.startswith(" ") else runs_of(rest)
 
 
 def _listed(runs: Runs) -> list[Any]:

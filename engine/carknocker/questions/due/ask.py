@@ -10,6 +10,7 @@ from datetime import date, timedelta
 import msgspec
 
 from carknocker.documents import InputRefused
+from carknocker.dossier.missing import may_be_shown, missing_now
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Refusal
@@ -104,17 +105,19 @@ def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
 
 
 def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
-    """What is against the car, where a judgement from before is given only what was not against it then."""
+    """What is against the car, where a judgement from before is given only what was not against it then. Of a car that
+    is not ready as planned all that nobody measured is one item, as in the dossier."""
     known = set() if before is None else {refusal.identity for refusal in before.refusals}
     index = JudgementIndex(judgement)
+    missing = missing_now(index) if before is None else None
     groups: dict[tuple[_Words, object], list[tuple[Refusal, str]]] = {}
     for refusal in judgement.refusals:
-        if refusal.identity not in known:
+        if refusal.identity not in known and not (missing is not None and may_be_shown(refusal, index)):
             words, measured = _words(refusal, index)
             duty = refusal.duty
             sort = (repr(duty.requirement), duty.since) if duty is not None else refusal.against
             groups.setdefault((words, sort), []).append((refusal, measured))
-    return tuple(
+    told = tuple(
         Against(
             words.title,
             fault_of([refusal for refusal, _ in found], index).text,
@@ -126,6 +129,13 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
             words.source,
         )
         for (words, _), found in groups.items()
+    )
+    if missing is None:
+        return told
+    counts = missing.counts.removeprefix("not shown: ")
+    return (
+        *told,
+        Against("Not measured", f"Not measured: {counts}; see the worksheet", "not shown", (), "", "", "", None),
     )
 
 
