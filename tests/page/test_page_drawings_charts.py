@@ -163,12 +163,17 @@ def test_a_bar_has_the_length_of_its_steps() -> None:
     assert beside_it(drawing, "Tread hollow, 12 wheels")[1:] == ["1/8", "< 1/4", "1/8 in"]
 
 
+def test_a_rate_is_whole_without_the_readings_that_it_comes_from() -> None:
+    drawing = spare(demo("larkspur/freight"))
+    assert beside_it(drawing, "Brake pipe leakage, the brake system")[1:] == ["1 psi/min", "≤ 5 psi/min", "4 psi/min"]
+
+
 def test_only_a_part_that_is_worst_alone_is_named() -> None:
     answer = demo(BEFORE)
     labels = [row.label for row in margin_rows(indexed(answer), numbered(answer))[0]]
     assert "Tread hollow, 12 wheels" in labels
     assert "Flange thickness, wheel R5" in labels
-    assert "Gouge depth, steel axle of W-35" in labels
+    assert "Gouge depth, axle of W-35" in labels
 
 
 def test_a_fault_stands_on_the_other_side_of_the_line_with_its_number() -> None:

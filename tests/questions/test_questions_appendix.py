@@ -138,7 +138,7 @@ def test_serials_go_from_axle_to_axle_with_all_that_is_in_a_wheelset():
     found = appendix(car)
     assert list(dict.fromkeys(row.axle for row in found.serials)) == [f"axle {number}" for number in range(1, 7)]
     assert [row.part for row in found.serials if row.axle == "axle 4"] == [
-        "wheelset W-34", "steel axle of W-34", "wheel L4", "wheel R4", "bearing L4", "bearing R4",
+        "wheelset W-34", "axle of W-34", "wheel L4", "wheel R4", "bearing L4", "bearing R4",
     ]  # fmt: skip
     (wheel,) = [row for row in found.serials if row.part == "wheel L4"]
     assert (wheel.serial, wheel.maker, wheel.made) == ("H 4471", "an invented works", "1998")

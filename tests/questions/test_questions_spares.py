@@ -2,6 +2,7 @@
 
 import pytest
 import repair_samples as samples
+from case_list import answer as case_answer
 
 from carknocker.judgement.judge import judge
 from carknocker.page.text import text_of
@@ -144,3 +145,10 @@ def test_a_car_without_spares_says_so(yard):
     found = spares(samples.answer(yard, apart(ninth="gone")))
     assert (found.cells, found.wheelsets, found.weights) == ((), (), ())
     assert "SPARES: no spare wheelset is on record" in text_of(spares_page(found))
+
+
+def test_what_a_rule_asks_for_and_nobody_put_aboard_is_due():
+    page = " ".join(text_of(spares_page(spares(case_answer("wren-hollow/before")))).split())
+    assert "knuckle pin: 0 aboard, 0 on the shelf; asked for: Spares that every car is asked to carry (due)" in page
+    assert "air hose: 2 aboard, 0 on the shelf; asked for: A spare air hose aboard (done)" in page
+    assert "(open)" not in page

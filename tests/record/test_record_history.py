@@ -165,7 +165,7 @@ def test_the_car_on_an_earlier_day() -> None:
 def test_labels_of_what_is_not_fitted() -> None:
     parts = {part.key: part for part in car().parts}
     assert parts["wheel W-5 left"].label == "wheel W-5 left"
-    assert parts["axle of W-5"].label == "steel axle of W-5"
+    assert parts["axle of W-5"].label == "axle of W-5"
     assert parts["wheelset W-5"].container is None
     assert "wheelset W-6" not in parts
     assert [(one.serial, one.carried, one.shelf) for one in car().spares if one.name == "wheelset"] == [("W-5", 1, 0)]

@@ -84,5 +84,5 @@ def wheelset_parts(serial: str, axle: int | None, end_for_end: bool, where: Loca
         position = f"{turned}{axle}" if fitted else f"{serial} {side}"
         for kind, key in ((WHEEL, wheel_key(serial, side)), (BEARING, bearing_key(serial, side))):
             parts.append(Part(key, kind, position, f"{kind} {position}", wheelset, fitted, where))
-    parts.append(Part(axle_key(serial), AXLE, serial, f"steel axle of {serial}", wheelset, fitted, where))
+    parts.append(Part(axle_key(serial), AXLE, serial, f"axle of {serial}", wheelset, fitted, where))
     return tuple(parts)

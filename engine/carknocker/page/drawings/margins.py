@@ -44,6 +44,11 @@ class MarginRow(msgspec.Struct, frozen=True):
         return f"{len(self.worst)} {plural(self.worst[0].kind).removesuffix(' of')}"
 
     @property
+    def measured(self) -> str:
+        """The figure alone: `1 psi/min`, without the readings that a rate comes from."""
+        return self.figure.read.partition(" (")[0]
+
+    @property
     def limit(self) -> str:
         """`> 7/8`."""
         return f"{_SIGNS[self.figure.word]} {self.figure.written(self.figure.limit).removesuffix(' in')}"
@@ -184,7 +189,7 @@ def _head(canvas: Canvas, places: _Places) -> float:
 
 def _on_a_sheet(canvas: Canvas, row: MarginRow, places: _Places, division: float, top: float) -> float:
     bold = row.fault is not None
-    measured = _fitting(row.figure.read, places.measured - places.label - 1, bold=bold)
+    measured = _fitting(row.measured, places.measured - places.label - 1, bold=bold)
     room = places.measured - text_width(measured[0], measured[1], bold=bold) - 2
     lines = wrapped_lines(row.label, room, SMALL if len(row.label) > 34 else TEXT, bold=bold, most=2)
     high = _ROW + 3.4 * (len(lines) - 1)
@@ -216,7 +221,7 @@ def _on_a_phone(canvas: Canvas, row: MarginRow, places: _Places, division: float
         canvas.text(0, y + 3.5 * number, words, size=SMALL, bold=bold)
     canvas.text(canvas.wide, y, row.spare, anchor="end", bold=bold)
     y += 3.5 * len(lines) + 0.3
-    told = _fitting(f"{row.figure.read}; must be {row.limit}", places.zero - _FIELD - 2)
+    told = _fitting(f"{row.measured}; must be {row.limit}", places.zero - _FIELD - 2)
     canvas.text(0, y, told[0], size=told[1], tone="ink" if bold else "soft")
     canvas.line(places.zero, y - 3, places.zero, y + 0.6, width=HEAVY)
     _bar(canvas, row, places, division, y - 2.6, canvas.wide - places.zero - 1.5)

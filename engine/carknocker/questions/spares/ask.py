@@ -121,7 +121,8 @@ def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:
     asked: dict[str, dict[str, None]] = {}
     for duty in judgement.duties:
         if duty.requirement.spare and duty.requirement.spare != WHEELSET:
-            words = f"{duty.consequence.title} ({duty.state})"
+            state = "due" if duty.state == "open" else duty.state
+            words = f"{duty.consequence.title} ({state})"
             asked.setdefault(duty.requirement.spare, {})[words] = None
     rows = [
         OtherSpare(

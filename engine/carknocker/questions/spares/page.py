@@ -87,7 +87,8 @@ def _demands(answer: SparesAnswer) -> Section:
 def _demand(one: Demand) -> str:
     where = f": {compact_labels(one.labels)}" if one.labels else ""
     note = f", {one.note}" if one.note else ""
-    return f"{one.title}{where}: {one.state}{note} ({place_words(one.source)})"
+    state = "due" if one.state == "open" else one.state
+    return f"{one.title}{where}: {state}{note} ({place_words(one.source)})"
 
 
 def _needed(needed: Iterable[Needed]) -> Section | None:
