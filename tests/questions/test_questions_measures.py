@@ -87,7 +87,7 @@ def test_no_question_puts_a_wheelset_where_it_does_not_go_in(fitting: Library) -
     assert all(job.serial != "S-1" for one in sets_of(answer).sets for job in one.jobs)
     arranged = place_wheels(answer)
     assert arranged.best is None
-    assert "Journal centers as the truck takes them" in markdown_of(place_wheels_page(arranged))
+    assert "wheelset: journal centers 6 ft 3 in; must be 6 ft 5 in" in markdown_of(place_wheels_page(arranged))
     assert not [line for line in lines_of(answer) if line.label == "on record already"]
 
 
@@ -109,9 +109,7 @@ def test_centers_that_nobody_wrote_down_are_to_be_measured_first(fitting: Librar
     arranged = place_wheels(answer)
     assert arranged.best is not None
     assert arranged.best.serials == ("W-1", "S-1", "W-3", "W-4")
-    assert list(map(str, arranged.best.to_show)) == [
-        "wheelset S-1: Journal centers as the truck takes them (not shown)"
-    ]
+    assert list(map(str, arranged.best.to_show)) == ["wheelset S-1: journal centers not on file; must be 6 ft 5 in"]
     assert not arranged.strict
     (cell,) = [one for one in table(answer.judgement) if one.axle == 2]
     assert not cell.serves

@@ -19,6 +19,7 @@ from carknocker.judgement.chain.fixed_point import PlainEvaluator
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.page.markdown import markdown_of
+from carknocker.page.model import texts_of
 from carknocker.questions.place_wheels.ask import place_wheels
 from carknocker.questions.place_wheels.json_form import place_wheels_json
 from carknocker.questions.place_wheels.model import Arranged
@@ -276,10 +277,29 @@ def test_the_pages_say_the_same_in_every_form(sizes: Library) -> None:
     assert page.beside[0].startswith("The car is NOT READY, as of ")
     assert (page.tone, page.bar) == ("care", None)  # no finding, and never the color of one
     markdown = markdown_of(page)
-    for words in ("S-1 (from the shelf) in the place of W-3", "Lifting and jacking", "Bearing of an accepted class"):
+    for words in ("S-1 (from the shelf) in the place of W-3", "Lifting and jacking", "bearing: class of bearing plain"):
         assert words in markdown
     assert told["best"]["serials"] == ["W-1", "W-2", "S-1", "W-4", "W-5"]
     assert told["best"]["moved"] == [3]
     none = arranged(sizes, sound(W_3=wheelset(bearing="plain")))
     assert place_wheels_page(none).verdict.startswith("ARRANGEMENT: NONE WORKS with the wheelsets on hand")
     assert json.loads(place_wheels_json(none))["conflicts"][0]["criteria"] == ["plan-law/class"]
+
+
+def test_a_wheelset_is_excluded_by_its_fault_not_by_the_title_of_the_requirement(sizes: Library) -> None:
+    page = place_wheels_page(arranged(sizes, sound(W_3=wheelset(bearing="plain"))))
+    texts = {one.heading: " ".join(texts_of([one])) for one in page.sections}
+    assert (
+        "4 of 5 wheelsets can stand there (W-1, W-2, W-4, W-5): bearing: class of bearing plain" in texts["Conflicts"]
+    )
+    assert "W-3 at every axle: bearing: class of bearing plain" in texts["Why not at an axle"]
+    assert "Bearing of an accepted class" not in " ".join(texts.values())
+    assert "(breached)" not in " ".join(texts.values())
+
+
+def test_what_is_to_be_shown_yet_is_said_as_the_fault(sizes: Library) -> None:
+    unread = sound(W_3=wheelset(bearing="plain"), S_1=wheelset(shown=False))
+    page = place_wheels_page(arranged(sizes, unread))
+    texts = {one.heading: " ".join(texts_of([one])) for one in page.sections}
+    assert "wheel L3, R3: flange thickness not measured; must be over 7/8 in" in texts["To be shown yet"]
+    assert "(not shown)" not in texts["To be shown yet"]

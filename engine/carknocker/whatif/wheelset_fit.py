@@ -103,6 +103,14 @@ def fit_of(rulebook: Rulebook) -> Fit:
     return found
 
 
+def judgement_in(judgement: Judgement, situation: Situation, findings: Iterable[Finding]) -> Judgement:
+    """These findings in another situation of the car, so that they can be explained; nothing follows from them."""
+    return Judgement(
+        judgement.car, judgement.move, judgement.rulebook, judgement.as_of, "not ready", tuple(findings), (), (), (),
+        (), (), (), (), situation.standing.parts, situation,
+    )  # fmt: skip
+
+
 def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
     """What stays refused of a spare wheelset itself at an axle, in words; empty where nothing is."""
     fit = fit_of(judgement.rulebook)
@@ -115,11 +123,7 @@ def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
     ]
     if not found:
         return ""
-    view = Judgement(
-        judgement.car, judgement.move, judgement.rulebook, judgement.as_of, "not ready", tuple(found), (), (), (), (),
-        (), (), (), situation.standing.parts, situation,
-    )  # fmt: skip
-    first = found[0]
+    first, view = found[0], judgement_in(judgement, situation, found)
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     lapses = "" if first.lapses_on is None else f", good until {first.lapses_on.isoformat()}"
     return f"{first.part.label}: {first.criterion.title}: {measured_words(explain(view, first).measured)}{lapses}{more}"

@@ -12,14 +12,14 @@ from carknocker.record.model import CarRecord
 from carknocker.record.part_keys import axle_position_key, wheel_key
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Comparison, Fixed
-from carknocker.vocabulary import work_to
+from carknocker.vocabulary import load_vocabulary, work_to
 from carknocker.vocabulary.program_names import RIM_THICKNESS
 from carknocker.whatif.hypothetical_car import as_it_stood
 from carknocker.whatif.work.model import Job
 from carknocker.whatif.work.offers import spare_wheelsets
 from carknocker.whatif.work.rows import lines_of, row_of
 from carknocker.whatif.work.trial import Trials
-from carknocker.wording.faults import faults_of
+from carknocker.wording.faults import fault_of_findings, faults_of
 from carknocker.workings import Missing
 from carknocker.workings.wear import rim_outlook
 
@@ -126,7 +126,10 @@ def place_wheels(check: CheckAnswer) -> Arranged:
         notes.append("Only the stricter of the two rulebooks was asked.")
     return Arranged(
         check, tuple((axle, car.axle_trucks[axle]) for axle in levels.axles), wheelsets,
-        tuple(Place(axle, serial, _reasons(failing)) for (axle, serial), failing in sorted(levels.places.items())),
+        tuple(
+            Place(axle, serial, _reasons(failing, levels.index_at(axle, serial)) if failing else ())
+            for (axle, serial), failing in sorted(levels.places.items())
+        ),
         first, tuple(arrangements[1:]), max(len(best) - 1 - MOST_SHOWN, 0), strict, len(ways) > len(best),
         () if first is not None else conflicts_of(levels), void, tests, still, tuple(notes), levels.tested,
     )  # fmt: skip
@@ -159,8 +162,19 @@ def _arrangement(levels: Levels, way: tuple[str, ...], miles: dict[str, Fraction
     known = [miles[serial] for serial in way]
     moved = tuple(axle for axle, serial in zip(levels.axles, way, strict=True) if levels.now[axle] != serial)
     told = [one for one in known if one is not None]
-    return Arrangement(way, moved, min(told) if len(told) == len(known) else None, _reasons(tuple(failing)))
+    return Arrangement(
+        way, moved, min(told) if len(told) == len(known) else None, _reasons(tuple(failing), levels.index_of(way))
+    )
 
 
-def _reasons(failing: Failing) -> tuple[Shortfall, ...]:
-    return tuple(dict.fromkeys(Shortfall(one.part.label, one.criterion.title, one.verdict) for one in failing))
+def _reasons(failing: Failing, index: JudgementIndex) -> tuple[Shortfall, ...]:
+    """index: of the car with these wheelsets."""
+    return tuple(dict.fromkeys(_shortfall(one, index) for one in failing))
+
+
+def _shortfall(finding: Finding, index: JudgementIndex) -> Shortfall:
+    fault, label = fault_of_findings([finding], index), finding.part.label
+    subject = fault.subject.removesuffix(f" of {label}")
+    words = fault.words if fault.subject == label else f"{subject} {fault.words}"
+    kind = load_vocabulary().kinds[finding.part.kind].label
+    return Shortfall(label, kind, finding.criterion.id, finding.verdict, words)

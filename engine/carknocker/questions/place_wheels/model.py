@@ -12,24 +12,27 @@ Where = Literal["fitted", "carried", "on the shelf"]
 
 
 class Shortfall(msgspec.Struct, frozen=True):
-    """Why a wheelset can't stand at an axle, or what is yet to be shown of it there. known: it is known to be so, not
-    merely not shown."""
+    """Why a wheelset can't stand at an axle, or what is yet to be shown of it there. label: of the part. kind: of the
+    part, without its place. criterion: its id. words: what is wrong."""
 
     label: str
-    title: str
+    kind: str
+    criterion: str
     verdict: Verdict
+    words: str
 
     @property
     def known(self) -> bool:
+        """Whether it is known to be so, not merely not shown."""
         return self.verdict in ("breached", "borderline")
 
     def __str__(self) -> str:
         return f"{self.label}: {self.words}"
 
     @property
-    def words(self) -> str:
-        """`Flange thick enough (not shown)`."""
-        return f"{self.title} ({self.verdict})"
+    def at_any_axle(self) -> str:
+        """The same wherever the wheelset stands: `wheel: flange 7/8 in or thinner; must be over 7/8 in`."""
+        return f"{self.kind}: {self.words}"
 
 
 class Place(msgspec.Struct, frozen=True):

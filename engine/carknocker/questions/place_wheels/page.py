@@ -72,16 +72,23 @@ def _best(answer: Arranged) -> Section | None:
 
 
 def _conflicts(answer: Arranged) -> Section | None:
-    """Each conflict with the titles of its criteria, all of which have to be named to conflict."""
-    titles = {one.id: one.title for one in answer.check.judgement.rulebook.criteria}
-    lines = (
-        f"{one.words}: {'; '.join(f'{titles[name]} ({name})' for name in one.criteria)}" for one in answer.conflicts
+    """Each conflict with all of its criteria: what is wrong with the wheelsets that one excludes by itself; what one
+    asks of several together."""
+    said = {one.id: {one.title: None} for one in answer.check.judgement.rulebook.criteria}
+    faults: dict[str, dict[str, None]] = {}
+    for place in answer.places:
+        for one in place.reasons:
+            if one.known:
+                faults.setdefault(one.criterion, {})[one.at_any_axle] = None
+    said.update(faults)
+    told = {name: f"{' or '.join(own)} ({name})" for name, own in said.items()}
+    return _texts(
+        "Conflicts", (f"{one.words}: {'. '.join(map(told.__getitem__, one.criteria))}" for one in answer.conflicts)
     )
-    return _texts("Conflicts", lines)
 
 
 def _alike(reasons: Iterable[Shortfall]) -> Iterable[str]:
-    """`wheel L1, R1: Flange thick enough (not shown)`: parts with the same reasons together."""
+    """`wheel L1, R1: flange not measured`: parts with the same reasons together."""
     by_words: dict[str, list[str]] = {}
     for reason in reasons:
         by_words.setdefault(reason.words, []).append(reason.label)
@@ -127,13 +134,13 @@ def _places(answer: Arranged) -> Section | None:
     for place in answer.places:
         reasons = [one for one in place.reasons if answer.strict or one.known]
         if reasons:
-            titles = tuple(dict.fromkeys(reason.words for reason in reasons))
-            alike.setdefault((place.serial, titles), []).append(place.axle)
+            faults = tuple(dict.fromkeys(reason.at_any_axle for reason in reasons))
+            alike.setdefault((place.serial, faults), []).append(place.axle)
     every = len(answer.axles)
     lines = [
-        f"{serial} {_at(axles, every)}: {'; '.join(titles[:4])}"
-        + (f"; and {len(titles) - 4} more" if len(titles) > 4 else "")
-        for (serial, titles), axles in alike.items()
+        f"{serial} {_at(axles, every)}: {'. '.join(faults[:4])}"
+        + (f". And {len(faults) - 4} more" if len(faults) > 4 else "")
+        for (serial, faults), axles in alike.items()
     ]
     rest = len(lines) - _MOST_LINES
     return _texts("Why not at an axle", [*lines[:_MOST_LINES], *([f"and {rest} more"] if rest > 0 else [])])

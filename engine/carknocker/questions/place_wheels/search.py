@@ -9,6 +9,7 @@ from functools import cached_property
 from itertools import combinations, islice, permutations, product
 
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.questions.place_wheels.model import Conflict
@@ -18,9 +19,10 @@ from carknocker.record.standing import stand
 from carknocker.rulebook.model import Criterion
 from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now, rearranged
-from carknocker.whatif.wheelset_fit import Fit, fit_of, stays_refused, unmet_of
+from carknocker.whatif.wheelset_fit import Fit, fit_of, judgement_in, stays_refused, unmet_of
 
 Failing = tuple[Finding, ...]
+Way = tuple[str, ...]
 
 
 class Levels:
@@ -43,6 +45,7 @@ class Levels:
         self._axles_of = {
             truck: tuple(axle for axle in self.axles if car.axle_trucks[axle] == truck) for truck in self.trucks
         }
+        self._indexes: dict[Way, JudgementIndex] = {}
         self.tested = 0
 
     @property
@@ -74,6 +77,19 @@ class Levels:
             for axle, serial in at.items():
                 found[axle, serial] = tuple(failing.get(serial, ()))
         return found
+
+    def index_at(self, axle: int, serial: str) -> JudgementIndex:
+        """The car with a wheelset at an axle, as `places` looked at it there."""
+        number = len(self.serials)
+        turn = self.serials.index(serial) - self.axles.index(axle)
+        return self.index_of(tuple(self.serials[(turn + place) % number] for place in range(len(self.axles))))
+
+    def index_of(self, way: Way) -> JudgementIndex:
+        """The car with these wheelsets, by axle, to say in words what fails of them there."""
+        if way not in self._indexes:
+            situation = rearranged(self._before, dict(zip(self.axles, way, strict=True)))
+            self._indexes[way] = JudgementIndex(judgement_in(self._judgement, situation, ()))
+        return self._indexes[way]
 
     def in_truck(self, truck: str, serials: tuple[str, ...]) -> Failing:
         """What fails of the wheelsets of a truck together."""
@@ -131,7 +147,6 @@ def holds(failing: Failing, strict: bool) -> bool:
 
 
 _MOST = 200_000
-Way = tuple[str, ...]
 BySet = dict[frozenset[str], list[Way]]
 """The orders of the wheelsets of a truck, by the wheelsets."""
 
