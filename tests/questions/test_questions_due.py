@@ -9,6 +9,7 @@ from case_list import answer as case_answer
 from case_list import library as case_library
 from pdf_samples import sheets
 
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
@@ -168,6 +169,19 @@ def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_
     first, *_ = printed = sheets(pdf_of([due_page(found)]))
     assert "NOT READY for the move as planned, out on 2027-05-07" in first
     assert len(printed) == 2
+
+
+def test_two_faults_that_one_test_clears_are_one_item_as_in_the_dossier():
+    answer = case_answer("wren-hollow/before")
+    found = due(answer, case_library())
+    blockers = view_of(answer).blockers
+    assert sorted(one.fault for one in found.because) == sorted(one.fault.text for one in blockers)
+    first = found.because[0]
+    assert first.fault == "Single-car brake test: void; service portion replaced after it, 2026-09-24"
+    assert "source 49 CFR 238.311(a); 49 CFR 238.311(e)(2)" in " ".join(text_of(due_page(found)).split())
+    assert sum("Single-car brake test" in one.fault for one in found.because) == 1
+    (only, *rest) = [one for one in found.because if one.also]
+    assert (only, rest) == (first, [])
 
 
 def test_a_host_without_an_edition_in_force_has_no_rulebook(tmp_path):

@@ -130,22 +130,22 @@ def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blo
     for refusal in refusals:
         groups.setdefault(_group_of(refusal, asking, index), []).append(refusal)
     found = []
-    for own in _by_test(groups.values(), index):
+    for own in together_by_test(groups.values(), index):
         told = _works_that_made_void((refusal for group in own for refusal in group), index)
         found.append(_together([_blocker(group, index, told) for group in own]))
     return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
 
 
-_Group = list[Refusal]
+RefusalGroup = list[Refusal]
 
 
-def _by_test(groups: Iterable[_Group], index: JudgementIndex) -> list[list[_Group]]:
+def together_by_test(groups: Iterable[RefusalGroup], index: JudgementIndex) -> list[list[RefusalGroup]]:
     """The groups of refusals; those that one test of the same part clears stand together."""
-    together: list[list[_Group]] = []
-    place: dict[tuple[str, str], list[_Group]] = {}
+    together: list[list[RefusalGroup]] = []
+    place: dict[tuple[str, str], list[RefusalGroup]] = {}
     for group in groups:
         own = [group]
-        for key in (_cleared_by_test(refusal, index) for refusal in group):
+        for key in (_clearedtogether_by_test(refusal, index) for refusal in group):
             if key is None:
                 continue
             other = place.get(key)
@@ -160,7 +160,7 @@ def _by_test(groups: Iterable[_Group], index: JudgementIndex) -> list[list[_Grou
     return together
 
 
-def _cleared_by_test(refusal: Refusal, index: JudgementIndex) -> tuple[str, str] | None:
+def _clearedtogether_by_test(refusal: Refusal, index: JudgementIndex) -> tuple[str, str] | None:
     """The test that clears a refusal, and the part that it is made on; None for what a test does not clear."""
     if refusal.duty is not None:
         return (refusal.duty.requirement.test, refusal.duty.part.key) if refusal.duty.requirement.test else None

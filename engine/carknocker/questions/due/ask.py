@@ -8,8 +8,10 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
+from carknocker.dossier.blockers import RefusalGroup, blockers_of, together_by_test
 from carknocker.dossier.missing import may_be_shown, missing_now
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
@@ -117,18 +119,13 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
             duty = refusal.duty
             sort = (repr(duty.requirement), duty.since) if duty is not None else refusal.against
             groups.setdefault((words, sort), []).append((refusal, measured))
+    own = [[refusal for refusal, _ in found] for found in groups.values()]
+    said = {
+        id(group): _item(words, group, [measured for _, measured in found], index)
+        for group, ((words, _), found) in zip(own, groups.items(), strict=True)
+    }
     told = tuple(
-        Against(
-            words.title,
-            fault_of([refusal for refusal, _ in found], index).text,
-            words.verdict,
-            tuple(dict.fromkeys(label for refusal, _ in found if (label := label_of_refusal(refusal)))),
-            "; ".join(dict.fromkeys(measured for _, measured in found if measured)),
-            words.required,
-            words.reason,
-            words.source,
-        )
-        for (words, _), found in groups.items()
+        _one_item(together, [said[id(one)] for one in together], index) for together in together_by_test(own, index)
     )
     if missing is None:
         return told
@@ -136,6 +133,37 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
     return (
         *told,
         Against("Not measured", f"Not measured: {counts}; see the worksheet", "not shown", (), "", "", "", None),
+    )
+
+
+def _item(words: "_Words", refusals: list[Refusal], measured: list[str], index: JudgementIndex) -> Against:
+    return Against(
+        words.title,
+        fault_of(refusals, index).text,
+        words.verdict,
+        tuple(dict.fromkeys(label for refusal in refusals if (label := label_of_refusal(refusal)))),
+        "; ".join(dict.fromkeys(filter(None, measured))),
+        words.required,
+        words.reason,
+        words.source,
+    )
+
+
+def _one_item(together: list[RefusalGroup], said: list[Against], index: JudgementIndex) -> Against:
+    """Items that one test clears as the dossier has them: one, with the source of each."""
+    if len(said) == 1:
+        return said[0]
+    blocker, *_ = blockers_of((refusal for group in together for refusal in group), index)
+    first = next(one for one in said if one.verdict == blocker.verdict)
+    sources = tuple(dict.fromkeys(one.source for one in said if one.source not in (None, first.source)))
+    return replace(
+        first,
+        title=blocker.title,
+        fault=blocker.fault.text,
+        labels=tuple(dict.fromkeys(label for one in said for label in one.labels)),
+        measured="; ".join(dict.fromkeys(one.measured for one in said if one.measured)),
+        required=blocker.required,
+        also=tuple(one for one in sources if one is not None),
     )
 
 

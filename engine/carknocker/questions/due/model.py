@@ -17,7 +17,8 @@ LapseSort = Literal["criterion", "paper", "gauge", "person", "leave", "edition",
 class Against(msgspec.Struct, frozen=True):
     """One item that keeps the car from moving on the first day that is not ready. fault: what is wrong, in one
     line. title: of its rule. verdict: of the findings; or `duty not done`, or `against the move`; empty where no
-    rulebook binds the move. labels: the parts it is on."""
+    rulebook binds the move. labels: the parts it is on. also: the sources of other rules whose faults the same test
+    clears."""
 
     title: str
     fault: str
@@ -27,6 +28,7 @@ class Against(msgspec.Struct, frozen=True):
     required: str
     reason: str
     source: Source | None
+    also: tuple[Source, ...] = ()
 
 
 class Lapse(msgspec.Struct, frozen=True):

@@ -48,7 +48,7 @@ def _against(one: Against, number: int) -> Item:
     if one.verdict not in ("lapses", "void", "against the move"):  # the fault says it
         rows.append(("because", one.reason))
     if one.source is not None:
-        rows.append(("source", place_words(one.source)))
+        rows.append(("source", "; ".join(map(place_words, (one.source, *one.also)))))
     return Item(one.fault, (Rows(tuple((label, text) for label, text in rows if text)),), number)
 
 
