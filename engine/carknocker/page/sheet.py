@@ -6,7 +6,7 @@ from datetime import date
 import msgspec
 
 from carknocker.page.json_encoder import Rules, answer_json, keys
-from carknocker.page.model import Blanks, Block, Boxes, Bullets, Emphasized, Item, Page, Rows, Section, Table
+from carknocker.page.model import Blanks, Block, Boxes, Bullets, Emphasized, Head, Item, Page, Rows, Section, Table
 from carknocker.wording.record_lines import RecordLine
 
 LINE_RULES: Rules = {RecordLine: keys("label", "text=written", "known", "owner_supplies")}
@@ -26,13 +26,14 @@ class SheetSection(msgspec.Struct, frozen=True):
 
 class SheetAnswer(msgspec.Struct, frozen=True):
     """word: what sort of sheet it is, in capitals (`ORDER`), so that it can't be taken for a finding; may be empty.
-    for_whom: the line under the title."""
+    for_whom: the line under the title. head: of each sheet of paper."""
 
     title: str
     for_whom: str
     as_of: date
     sections: tuple[SheetSection, ...]
     word: str = ""
+    head: Head | None = None
 
     @property
     def missing(self) -> int:
@@ -47,7 +48,7 @@ def sheet_page(answer: SheetAnswer) -> Page:
     said = f"{answer.for_whom}{lack}"
     verdict = Emphasized(answer.word, f": {said}") if answer.word else said
     sections = tuple(_section(section) for section in answer.sections)
-    return Page(answer.title, verdict, "care" if count else "plain", sections)
+    return Page(answer.title, verdict, "care" if count else "plain", sections, head=answer.head)
 
 
 def _section(section: SheetSection) -> Section:
@@ -70,4 +71,5 @@ def _section(section: SheetSection) -> Section:
 
 def sheet_json(format_name: str, answer: SheetAnswer) -> str:
     """A sheet as a JSON form of that name. Ends in a line feed."""
-    return answer_json(format_name, answer, LINE_RULES)
+    rules = {**LINE_RULES, SheetAnswer: keys("title", "for_whom", "as_of", "sections", "word")}
+    return answer_json(format_name, answer, rules)

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from carknocker.dossier.evidence import HistoryRow
 from carknocker.dossier.missing import Missing
+from carknocker.dossier.sheet_head import head_of
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -29,7 +30,6 @@ from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.page import missing_blocks
 from carknocker.questions.check.record_lines import line_words
 from carknocker.questions.check.sheets.car_sheet import drawings_of_the_appendix
-from carknocker.questions.check.sheets.first_sheet import head_of
 from carknocker.wording.glossary import terms_in
 from carknocker.wording.limits import SIGNS_MEAN
 
@@ -109,7 +109,7 @@ def appendix_page(
     own.append(("", _glossary(said)))
     shown = place_drawings(own, drawings_of_the_appendix(_drawings(answer, index)) if drawn else ())
     verdict = Emphasized("APPENDIX", f" to the report on {answer.judgement.car.mark}: all that it rests on")
-    head = replace(head_of(answer, view), numbered="A-")
+    head = replace(head_of(answer), numbered="A-")
     return Page(f"{view.car}: appendix", verdict, "plain", shown, head=head, foot=foot_of())
 
 

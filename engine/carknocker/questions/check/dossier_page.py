@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from carknocker.dossier.sheet_head import head_of
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -14,7 +15,7 @@ from carknocker.questions.check.sheets.duty_sheet import duty_sheet
 from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet, on_file, on_one_sheet
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, numbered_faults, numbers_for_drawings
 from carknocker.questions.check.sheets.fault_sheet import fault_sheet
-from carknocker.questions.check.sheets.first_sheet import at_once, bar_of, first_sheet, head_of
+from carknocker.questions.check.sheets.first_sheet import at_once, bar_of, first_sheet
 from carknocker.questions.check.sheets.inspector_sheet import inspector_sheet
 from carknocker.questions.check.sheets.tests_sheet import tests_sheet
 
@@ -60,7 +61,7 @@ def dossier_page(
         tone_of(view.outcome, complete=view.complete),
         tuple(one for one in sheets if one is not None),
         beside=at_once(view),
-        head=head_of(answer, view),
+        head=head_of(answer),
         bar=bar_of(view),
         above=f"Private car report to the mechanical department of the {host}",
         dated=f"judged as of {answer.day.isoformat()}",

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from carknocker.documents import InputRefused
 from carknocker.dossier.blockers import RefusalGroup, blockers_of, together_by_test
 from carknocker.dossier.missing import may_be_shown, missing_now
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Refusal
@@ -292,4 +293,5 @@ def due(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = N
         no_rate=no_rate,
         miles_limits=miles_limits(judgement, miles_a_year),
         notes=tuple(dict.fromkeys(answer.notes)),
+        head=head_with_outcome(answer),
     )

@@ -6,6 +6,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.model import Outcome
+from carknocker.page.model import Head
 from carknocker.rulebook.model import Source
 from carknocker.wording.duties import DuringTheMove
 
@@ -81,7 +82,7 @@ class MilesLimit(msgspec.Struct, frozen=True):
 class DueAnswer(msgspec.Struct, frozen=True):
     """first_bad: the first departure, on or after the day out, for which the car is not ready; None: none is found up
     to `last_tried`. outcome: of the move as planned. limits: how far ready goes where not all law is at hand; else "".
-    miles_a_year: as planned, "" where none are."""
+    miles_a_year: as planned, "" where none are. head: of each sheet of paper."""
 
     car: str
     as_of: date
@@ -102,3 +103,4 @@ class DueAnswer(msgspec.Struct, frozen=True):
     no_rate: tuple[NoRate, ...]
     miles_limits: tuple[MilesLimit, ...]
     notes: tuple[str, ...]
+    head: Head | None = None

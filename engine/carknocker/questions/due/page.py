@@ -20,7 +20,8 @@ def due_page(answer: DueAnswer) -> Page:
         Section("How this is meant", (Bullets(_meant(answer)),)),
     )
     verdict, tone = _verdict(answer)
-    return Page(f"{answer.car}: what falls due", verdict, tone, tuple(one for one in sections if one is not None))
+    shown = tuple(one for one in sections if one is not None)
+    return Page(f"{answer.car}: what falls due", verdict, tone, shown, head=answer.head)
 
 
 def _verdict(answer: DueAnswer) -> tuple[str, Tone]:

@@ -2,7 +2,8 @@
 
 from fractions import Fraction
 
-from carknocker.page.model import Block, Box, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone
+from carknocker.dossier.issue_digest import SIGNS
+from carknocker.page.model import Block, Box, Bullets, Emphasized, Head, Item, Page, Paragraph, Rows, Section, Tone
 from carknocker.questions.lift.ask import LaterWork, LiftAnswer
 from carknocker.questions.lift.rounding import clearance_words, load_words, share_words, travel_words
 from carknocker.record.model import Evidence
@@ -117,7 +118,9 @@ def lift_page(answer: LiftAnswer) -> Page:
             "Worked figures, exact", (Bullets((sheet.body.line,)), *map(_worked, sheet.cases), _crib_worked(answer))
         ),
     ]
-    return Page(f"{name}: lift of the {answer.end} end", _verdict(answer, stopped), _tone(answer), tuple(sections))
+    head = Head(name, f"as of {answer.day.isoformat()}", car.digest[:SIGNS])  # no rules are read for a lift
+    verdict = _verdict(answer, stopped)
+    return Page(f"{name}: lift of the {answer.end} end", verdict, _tone(answer), tuple(sections), head=head)
 
 
 ROUNDED = (

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from fractions import Fraction
 
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.place_wheels.model import Arranged, Arrangement, Shortfall
 from carknocker.wording.cautions import ALWAYS, LIFTING
@@ -31,7 +32,7 @@ def place_wheels_page(answer: Arranged) -> Page:
     )
     shown = tuple(section for section in sections if section is not None)
     # never the color of a finding: an arrangement clears no car
-    return Page(title, _verdict(answer), "care", shown, beside=_beside(answer))
+    return Page(title, _verdict(answer), "care", shown, beside=_beside(answer), head=head_with_outcome(answer.check))
 
 
 def _verdict(answer: Arranged) -> str:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from carknocker.dossier.looked_at import not_yet_looked_at
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.restrictions import restriction_words
@@ -163,7 +164,9 @@ def plan_page(plan: Plan) -> Page:
     )
     shown = tuple(section for section in sections if section is not None)
     # never the color of a finding: a plan clears no car
-    return Page(title, verdict_words(plan), "care", shown, beside=beside_verdict(plan))
+    return Page(
+        title, verdict_words(plan), "care", shown, beside=beside_verdict(plan), head=head_with_outcome(plan.check)
+    )
 
 
 def _short(plan: Plan) -> Section:

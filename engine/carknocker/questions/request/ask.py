@@ -2,6 +2,7 @@
 
 from carknocker.dossier.evidence import papers_of
 from carknocker.dossier.heading import move_rows, riders_words
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -28,6 +29,7 @@ def request(answer: CheckAnswer) -> SheetAnswer:
         for_whom=f"Departure {move.out.isoformat()}, return {move.back.isoformat()}; as on record on "
         f"{answer.day.isoformat()}",
         as_of=answer.day,
+        head=head_with_outcome(answer),
         sections=(
             when_to_send(answer),
             SheetSection("The car", tuple(listed_lines(judgement, sheet_lines("request", "car"), "car"))),

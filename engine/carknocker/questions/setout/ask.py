@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement
@@ -135,6 +136,7 @@ def setout(answer: CheckAnswer) -> SheetAnswer:
         for_whom=f"For {move.host}, {move.out.isoformat()} to {move.back.isoformat()}; as on record on "
         f"{answer.day.isoformat()}",
         as_of=answer.day,
+        head=head_with_outcome(answer),
         sections=(
             whom_to_call(judgement),
             the_car(judgement),

@@ -1,5 +1,6 @@
 """The bad-order tag as pages: two copies, one for each side of the car. What nobody may fill in here stays blank."""
 
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.tag.ask import BadOrderTag, Defect, TagItem
 from carknocker.wording.outcomes import limits_sentence
@@ -25,7 +26,13 @@ def _nothing(tag: BadOrderTag) -> Page:
     blocks: list[Block | Item] = [Paragraph(f"{words} {limits}".rstrip())]
     if tag.unseen:
         blocks.append(Paragraph(_unseen(tag.unseen)))
-    return Page(tag.car, Emphasized("NOTHING TO TAG"), "plain", (Section("Bad-order tag", tuple(blocks)),))
+    return Page(
+        tag.car,
+        Emphasized("NOTHING TO TAG"),
+        "plain",
+        (Section("Bad-order tag", tuple(blocks)),),
+        head=head_with_outcome(tag.answer),
+    )
 
 
 def _unseen(number: int) -> str:
@@ -44,6 +51,7 @@ def _copy(tag: BadOrderTag, number: int, side: str) -> Page:
         "bad",
         (Section("The tag", (first, *items)), Section("Which text asks for it", about)),
         close=True,
+        head=head_with_outcome(tag.answer),
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.index import JudgementIndex
@@ -277,6 +278,7 @@ def wheel_order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
         for_whom=f"{number}; for a move with {move.host} from {move.out.isoformat()}; as on record on "
         f"{answer.day.isoformat()}",
         as_of=answer.day,
+        head=head_with_outcome(answer),
         sections=tuple(_sections(answer, axles, needed)) if axles else (_none_needed(judgement),),
         word="ORDER",
     )

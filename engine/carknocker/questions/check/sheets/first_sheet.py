@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from carknocker.dossier.car_facts import CarFacts, Dated, car_facts_of
 from carknocker.dossier.first_page import Statement, StatementSort
 from carknocker.dossier.heading import items_keep, place_in_train
-from carknocker.dossier.issue_digest import issue_digest
 from carknocker.dossier.move_facts import MoveFacts, move_facts_of
 from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
 from carknocker.dossier.rests_on import RestsOn, rests_on
@@ -18,7 +17,6 @@ from carknocker.page.model import (
     Decisions,
     FaultRow,
     FaultRows,
-    Head,
     OutcomeBar,
     Rows,
     Section,
@@ -44,18 +42,6 @@ _AT_ONCE: tuple[StatementSort, ...] = (
     "outside",
 )
 """What is said directly under the outcome; the rest stands where it says what the answer rests on."""
-
-
-def head_of(answer: CheckAnswer, view: View) -> Head:
-    """The head of every sheet. Whose word is good for less than it seems, alone in a pile, says so beside it."""
-    move = answer.judgement.move
-    back = move.back.isoformat()
-    until = back[5:] if back[:4] == move.out.isoformat()[:4] else back
-    ended = ", ended" if answer.day > move.back else ""
-    told = f"as of {answer.day.isoformat()} · {move.host}, {move.out.isoformat()} to {until}{ended}"
-    if view.outcome != "not ready" and not answer.complete:
-        told += " · law in part"
-    return Head(view.car, told, issue_digest(answer.judgement))
 
 
 def bar_of(view: View) -> OutcomeBar:

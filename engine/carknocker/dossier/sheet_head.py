@@ -1,0 +1,27 @@
+"""The head of every sheet that is made from one judgement, so that loose sheets of two issues can't be mixed up."""
+
+from msgspec.structs import replace
+
+from carknocker.dossier.issue_digest import issue_digest
+from carknocker.judgement.answer import CheckAnswer
+from carknocker.page.model import Head
+from carknocker.wording.parts import car_title
+
+
+def head_of(answer: CheckAnswer) -> Head:
+    """The head of the finding, whose word is the outcome: the day, the move, the first signs of the digests. Whose word
+    is good for less than it seems, alone in a pile, says so beside it."""
+    move = answer.judgement.move
+    back = move.back.isoformat()
+    until = back[5:] if back[:4] == move.out.isoformat()[:4] else back
+    ended = ", ended" if answer.day > move.back else ""
+    told = f"as of {answer.day.isoformat()} · {move.host}, {move.out.isoformat()} to {until}{ended}"
+    if answer.outcome != "not ready" and not answer.complete:
+        told += " · law in part"
+    return Head(car_title(answer.judgement.car), told, issue_digest(answer.judgement))
+
+
+def head_with_outcome(answer: CheckAnswer) -> Head:
+    """The same for a sheet whose word is another (`PLAN`, `ORDER`): the outcome stands before the day."""
+    head = head_of(answer)
+    return replace(head, told=f"{answer.outcome.upper()} {head.told}")
