@@ -56,7 +56,7 @@ def test_what_has_to_be_so_is_told_by_the_words_with_which_it_is(when, unless, w
     (TIRED, None, "if wear kind: tired"),
     (NOT_TIRED, None, "if wear kind: not tired"),
     (None, TIRED, "if wear kind: not tired"),
-    (AnyOf((TIRED, REPLACED)), None, "if (wear kind: tired) or (wheel fitted as a replacement: yes)"),
+    (AnyOf((TIRED, REPLACED)), None, "if wear kind: tired, or wheel fitted as a replacement: yes"),
     (None, AllOf((TIRED, REPLACED)), "unless wear kind: tired; wheel fitted as a replacement: yes"),
 ])  # fmt: skip
 def test_it_is_told_in_words(when, unless, text):

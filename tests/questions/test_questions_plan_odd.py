@@ -283,7 +283,9 @@ def test_a_step_says_the_fault_that_it_clears_and_not_the_requirement(rules: Lib
     )
     assert "Hand brake tested within 12 months, in every train" in why["hand brake test"]  # no fault as the car stands
     due = next(truck.due for truck in found.trucks_out if truck.label == "truck B")
-    assert due[0].startswith("Truck B: tape of the middle axle less that of the end axles -1 tapes")
+    assert due[0].startswith(
+        "Truck B: wheels of the middle axle against those of the end axles, by tape 1 tape smaller"
+    )
 
 
 def test_what_is_lacking_and_only_not_shown_is_called_by_its_rule(unmeasured: Plan) -> None:

@@ -6,15 +6,18 @@ import pytest
 
 from carknocker.documents import Location
 from carknocker.quantities import Quantity
-from carknocker.record.values import Count, Figure
-from carknocker.rulebook.clauses import AttributePath, Comparison, Fixed
+from carknocker.record.value_words import value_words
+from carknocker.record.values import Count, Figure, Word
+from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Comparison, CountOf, Fixed, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import clause_words, requirement_words
+
+WHERE = Location("rules.yaml", 1, 1)
 
 
 def asked(kind: str, attribute: str, word: Any, value: Figure | Count) -> Comparison:
     path = AttributePath("", load_vocabulary().kinds[kind].attributes[attribute])
-    return Comparison(path, word, Fixed((value,)), Location("rules.yaml", 1, 1))
+    return Comparison(path, word, Fixed((value,)), WHERE)
 
 
 def inches(amount: int) -> Figure:
@@ -40,6 +43,59 @@ def test_at_most_zero_is_none_where_there_is_no_less():
     assert requirement_words(asked("wheel", "flat_spot_length", "under", inches(1))) == "under 1 in"
 
 
-def test_at_most_zero_of_a_difference_stays_a_figure():
+def test_at_most_zero_of_a_difference_is_not_larger():
     step = asked("truck", "middle_axle_step_in_diameter", "at_most", inches(0))
-    assert requirement_words(step) == "at most 0 in"
+    words = "wheels of the middle axle against those of the end axles, by diameter: not larger"
+    assert (requirement_words(step), requirement_words(step, signs=True)) == ("not larger", "not larger")
+    assert clause_words(step) == words
+    assert requirement_words(asked("truck", "middle_axle_step_in_diameter", "at_most", inches(1))) == "at most 1 in"
+
+
+def test_a_difference_in_tapes_says_which_is_smaller():
+    said = {n: value_words(Figure(Quantity.of("tapes", n))) for n in (-2, -1, 0, 1)}
+    assert said == {-2: "2 tapes smaller", -1: "1 tape smaller", 0: "0 tapes", 1: "1 tape"}
+
+
+def word_is(kind: str, attribute: str, *words: str, owner: str = "") -> Comparison:
+    path = AttributePath(owner, load_vocabulary().kinds[kind].attributes[attribute])
+    word: Any = "is" if len(words) == 1 else "one_of"
+    return Comparison(path, word, Fixed(tuple(map(Word, words))), WHERE)
+
+
+def test_alternatives_have_brackets_only_where_one_could_read_past_them():
+    direct = word_is("brake system", "release_mode", "direct", "either")
+    train = word_is("train", "release_mode", "graduated", owner="train")
+    assert clause_words(AnyOf((direct, train))) == (
+        "release mode: direct or either, or release mode of the train: graduated"
+    )
+    assert clause_words(AnyOf((AllOf((direct, train)), direct))) == (
+        "(release mode: direct or either; release mode of the train: graduated) or (release mode: direct or either)"
+    )
+    assert clause_words(AllOf((AnyOf((direct, train)), word_is("brake system", "cut_out", "no")))) == (
+        "(release mode: direct or either, or release mode of the train: graduated); brake cut out: no"
+    )
+    either = CountOf("brake system", AnyOf((direct, train)), "at_least", 1, WHERE)
+    assert clause_words(either) == (
+        "a brake system with (release mode: direct or either, or release mode of the train: graduated)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "attribute", "said"),
+    [("train", "minimum_shoe_thickness", "at least the least shoe thickness that the railroad sets"),
+     ("side bearing", "makers_clearance", "at least the maker's clearance limit")],
+)  # fmt: skip
+def test_a_limit_that_is_on_record_is_named_without_its_owner(kind, attribute, said):
+    limit = load_vocabulary().kinds[kind].attributes[attribute]
+    path = AttributePath("", load_vocabulary().kinds["brake shoe"].attributes["thickness"])
+    owner = "train" if kind == "train" else ""
+    comparison = Comparison(path, "at_least", FromPart(AttributePath(owner, limit)), WHERE)
+    assert requirement_words(comparison) == said
+
+
+def test_a_count_with_a_yes_says_only_what_is_so():
+    cut_out, working = (word_is("brake system", "cut_out", word) for word in ("yes", "no"))
+    assert clause_words(CountOf("brake system", cut_out, "at_least", 1, WHERE)) == "a brake system with brake cut out"
+    assert (
+        clause_words(CountOf("brake system", working, "at_least", 1, WHERE)) == "a brake system with brake cut out: no"
+    )

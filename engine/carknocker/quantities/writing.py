@@ -74,7 +74,7 @@ def _written(dimension: str, n: int, d: int, unit: str) -> str:
         case "resistance":
             return _resistance(amount)
         case "tapes":
-            return f"{write_inches(amount)} tape" + ("" if amount == 1 else "s")
+            return f"{write_inches(amount)} tape" + ("" if abs(amount) == 1 else "s")
         case _:
             return f"{_decimal(amount, 2)} {DIMENSIONS[dimension].base}"
 

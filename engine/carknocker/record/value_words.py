@@ -1,5 +1,6 @@
 """The words of a value, the same on every page and in every message."""
 
+from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.values import (
     Bound,
@@ -19,6 +20,9 @@ from carknocker.record.values import (
 def value_words(value: Value) -> str:
     """A value as a person writes it."""
     match value:
+        case Figure(quantity) if quantity.dimension == "tapes" and quantity.n < 0:
+            smaller = Quantity.of("tapes", -quantity.amount)
+            return f"{write_quantity(smaller)} smaller"
         case Figure(quantity):
             return write_quantity(quantity)
         case Bound():

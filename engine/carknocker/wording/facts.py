@@ -76,7 +76,7 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     unknown = undecided_in(clause, sight)
     missing = "; ".join(dict.fromkeys(map(_missing_words, unknown)))
     if not missing:
-        return f"{label}: nothing on record rules out {words}"
+        return f"{label}: the record does not say whether this holds: {words}"
     if isinstance(clause, Comparison) and clause.word != "shown":
         return f"{label}: {missing}, so it may be {requirement_words(clause)}"
     may_be = "this may apply" if isinstance(clause, Comparison) else f"this may hold: {words}"

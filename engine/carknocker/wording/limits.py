@@ -9,7 +9,7 @@ from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Count, Figure, Value
+from carknocker.record.values import Count, Figure, Value, Word
 from carknocker.rulebook.clauses import (
     AllOf,
     AnyOf,
@@ -30,16 +30,22 @@ _SIDES = {"over": "over", "at_least": "at least", "under": "under", "at_most": "
 _SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}
 SIGNS_MEAN = "In the tables > is over, ≥ at least, < under, ≤ at most: the figure itself passes with ≥ and ≤ only."
 """The footnote of tables with signs."""
+_NO_MORE = "not larger"
+"""At most 0 of a difference, which may well be less."""
+_ITS_OWN = frozenset({"", "fact", "train"})
+"""Owners that a limit need not name: the part itself, and the train of the move."""
 _VALUES = frozenset({"is", "is_not", "one_of", "none_of", "holds_all"})
 _COUNTS = {"over": "more than", "at_least": "at least", "under": "fewer than", "at_most": "at most", "is": "exactly"}
 
 
 def path_words(path: AttributePath) -> str:
-    """An attribute in words: `truck: kind`, `device of the single-car test`."""
+    """An attribute in words: `truck: kind`, `device of the single-car test`; the owner is left out where the words
+    name it themselves, as in `release mode of the train`."""
     label = path.attribute.label
     if path.fact is not None:
         label = f"{path.fact.label} of the {label}"
-    return f"{path.owner}: {label}" if path.owner and path.owner != "fact" else label
+    named = path.owner in ("", "fact") or label.endswith(f" the {path.owner}")
+    return label if named else f"{path.owner}: {label}"
 
 
 def limit_words(limit: Limit) -> str:
@@ -48,7 +54,7 @@ def limit_words(limit: Limit) -> str:
         case Fixed(values):
             return " and ".join(value_words(value) for value in values)
         case FromPart(path):
-            return f"the {path_words(path)}"
+            return f"the {path.attribute.label}" if path.owner in _ITS_OWN else f"the {path_words(path)}"
         case ByTable(path, rows, otherwise):
             words = [f"{value_words(value)} for {name}" for name, value in rows.items()]
             if otherwise is not None:
@@ -61,8 +67,8 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
     limit = comparison.limit
     word = comparison.word
     if word in _SIDES:
-        if word == "at_most" and _is_none(comparison):
-            return "none"
+        if word == "at_most" and _is_nought(comparison):
+            return _NO_MORE if comparison.path.attribute.signed else "none"
         return f"{(_SIGNS if signs else _SIDES)[word]} {limit_words(limit)}"
     match word:
         case "is":
@@ -86,14 +92,11 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
             return f"{word} {limit_words(limit)}"
 
 
-def _is_none(comparison: Comparison) -> bool:
-    """Whether the limit is 0, of an attribute that can't be less."""
+def _is_nought(comparison: Comparison) -> bool:
+    """Whether the limit is 0; of a temperature 0 is a degree like any other."""
     limit, attribute = comparison.limit, comparison.path.attribute
     return (
-        isinstance(limit, Fixed)
-        and not attribute.derived
-        and attribute.type != "temperature"
-        and all(_is_zero(value) for value in limit.values)
+        isinstance(limit, Fixed) and attribute.type != "temperature" and all(_is_zero(value) for value in limit.values)
     )
 
 
@@ -122,20 +125,39 @@ def clause_words(clause: Clause, *, signs: bool = False) -> str:
     match clause:
         case Comparison():
             asked = requirement_words(clause, signs=signs)
-            colon = ":" if clause.word in _VALUES or asked == "none" else ""  # if it is a value, not a sentence
+            colon = (
+                ":" if clause.word in _VALUES or asked in ("none", _NO_MORE) else ""
+            )  # if it is a value, not a sentence
             return f"{path_words(clause.path)}{colon} {asked}"
         case AllOf(clauses):
             return "; ".join(_group_words(group, signs) for group in _by_attribute(clauses))
         case AnyOf(clauses):
+            if all(isinstance(member, Comparison) for member in clauses):
+                return ", or ".join(words(member) for member in clauses)
             return " or ".join(f"({words(member)})" for member in clauses)
         case CountOf(kind, when, word, number):
-            which = f" with {words(when)}" if when is not None else ""
+            which = f" with {_which_words(when, signs)}" if when is not None else ""
             return f"{_number_words(word, number, kind)}{which}"
         case EachOf(kind, when, must):
-            which = f" with {words(when)}" if when is not None else ""
+            which = f" with {_which_words(when, signs)}" if when is not None else ""
             return f"each {kind}{which}: {words(must)}"
         case Unanswered(what):
             return f"no rule at hand says {what}"
+
+
+def _which_words(when: Clause, signs: bool) -> str:
+    """Which parts a count looks at: `brake cut out`, where it is asked to be `yes`."""
+    match when:
+        case Comparison(path=path, word="is", limit=Fixed((Word("yes"),))):
+            return path_words(path)
+        case _:
+            return _inner_words(when, signs)
+
+
+def _inner_words(clause: Clause, signs: bool) -> str:
+    """A clause within another: one of alternatives in brackets, so that nobody reads past them."""
+    words = clause_words(clause, signs=signs)
+    return f"({words})" if isinstance(clause, AnyOf) else words
 
 
 def _number_words(word: str, number: int, kind: str) -> str:
@@ -170,7 +192,7 @@ def _group_words(group: list[Clause], signs: bool) -> str:
     """`annual inspection: shown, not longer ago than 1 year, form: M-12`, with the attribute named once."""
     comparisons = [clause for clause in group if isinstance(clause, Comparison)]
     if len(comparisons) < 2:
-        return clause_words(group[0], signs=signs)
+        return _inner_words(group[0], signs)
     path = comparisons[0].path
     label = path.attribute.label
     asked = (

@@ -193,7 +193,7 @@ def why_unknown_words(why: WhyUnknown, owner: str = "") -> str:
         case NoLimit(comparison):
             return f"its limit ({requirement_words(comparison)}) is not on record"
         case Undecided(value):
-            return f"{value_words(value)} does not settle it"
+            return f"{value_words(value)} is not enough to tell"
         case NoOwner():
             return f"there is no {owner}"
         case NotWorkedOut(missing, accepted_by, aside):
