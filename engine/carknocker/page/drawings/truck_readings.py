@@ -17,9 +17,10 @@ from carknocker.page.drawings.limited_figures import LimitedFigure, limited_figu
 from carknocker.page.drawings.marks import Line
 from carknocker.page.drawings.running_gear import AxleInPlace
 from carknocker.quantities import Quantity
+from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Value
+from carknocker.record.values import Figure, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import (
     BACK_TO_BACK,
@@ -138,7 +139,7 @@ def _differences(index: JudgementIndex) -> Iterator[str]:
     """How the wheels of each truck differ in diameter, where that is known."""
     for truck in index.trucks():
         known = [
-            f"{label} {' or '.join(value_words(value) for value in values)}"
+            f"{label} {' or '.join(map(_signed_words, values))}"
             for label, names in _DIFFERENCES.items()
             if (values := [one for name in names if (one := index.value(truck.key, name)) is not None])
         ]
@@ -370,3 +371,8 @@ def _gauge(evidence: Evidence) -> str:
 
 def _upper(words: str) -> str:
     return words[:1].upper() + words[1:]
+
+
+def _signed_words(value: Value) -> str:
+    """A difference with its sign, as its label says what is taken from what."""
+    return write_quantity(value.quantity) if isinstance(value, Figure) else value_words(value)
