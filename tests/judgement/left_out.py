@@ -13,6 +13,7 @@ from carknocker.judgement.part_view import view_of
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.record.model import CarRecord, Evidence, Part
 from carknocker.rulebook.clauses import comparisons
+from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.wording.refusals import stated_words
 
 OUTCOMES = ("ready", "ready with restrictions", "repair move only", "not ready")
@@ -73,6 +74,7 @@ def _left_by_reliefs(before: Judgement, after: Judgement, new: set[Item]) -> set
         if one.finding is not None and not one.repair
     }
     gone = {one.consequence.id for one in before.reliefs if (one.criterion, one.part) in refused}
+    gone |= {one.id for one in before.rulebook.consequences if _relieved(one) & {name for name, _ in refused}}
     instead: set[Item] = {
         ("restriction", f"{one.said_by}: {one.restriction}", "car")
         for one in before.restrictions
@@ -82,6 +84,17 @@ def _left_by_reliefs(before: Judgement, after: Judgement, new: set[Item]) -> set
         if refusal.against is not None and all(one.said_by in gone for one in refusal.reasons):
             instead.add(("refusal", stated_words(refusal.against), "car"))
     return instead
+
+
+def _relieved(consequence: Consequence) -> set[str]:
+    """The criteria that it can relieve: granted only in doubt it relieves none of them, and binds by what it leaves."""
+    found: set[str] = set()
+    for one in consequence.yields:
+        if isinstance(one, Relieves):
+            found |= set(one.criteria)
+            if one.finding_same:
+                found |= {name for cause in consequence.causes for name in cause.criteria}
+    return found
 
 
 def _near(key: str, parts: dict[str, Part]) -> set[str]:
