@@ -69,7 +69,7 @@ def silences(record: Any, gauge: str) -> Iterator[tuple[str, Any, Any]]:
     kind = load_vocabulary().gauge_kinds[record["gauges"][gauge]["kind"]]
     if kind.coarsest is not None and "reads_to" in record["gauges"][gauge]:
         step = kind.coarsest
-        coarse = said_of(record, gauge, reads_to=f"{step.n}/{step.d} {step.unit}")
+        coarse = said_of(record, gauge, reads_to=write_quantity(step))
         yield "reads_to", coarse, said_of(coarse, gauge, reads_to=None)
         if kind.check:  # what any rule shows, the eye could have read to the usual step
             yield "the coarse gauge", coarse, unnamed(coarse, gauge)

@@ -255,7 +255,7 @@ def test_figures_without_a_move_say_so(tmp_path):
     assert form["move"] is None
     found = {(one["part"], one["attribute"]): one for one in form["figures"]}
     assert found["truck B", "axle_load"]["worked"].endswith("= 28,666.67 lb")
-    assert found["truck B", "axle_load"]["uncertainty"] == "33.33 lb"
+    assert found["truck B", "axle_load"]["uncertainty"] == "133.33 lb"  # (100 lb + 300 lb)/3
     assert found["wheel W-31 left", "diameter"]["worked"].startswith("D = ")
     assert found["side bearing BL", "share_of_springs_broken"]["missing"]["reason"].startswith("not read")
     assert form["turning"] == []

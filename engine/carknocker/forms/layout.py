@@ -34,6 +34,8 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
             continue
         if want.attribute.kind != want.part.kind:
             continue  # asked of a place that the part has not got: of the axle at which a carried wheelset would stand
+        if want.attribute.name not in index.vocabulary.kinds[want.part.kind].attributes:
+            continue  # said of the log as a whole, which has a part of its own on each form
         if _has_a_box(want):
             boxes.setdefault((want.part.key, want.attribute.name), []).append(want)
         elif want.part.unlisted is None and not (want.only_if and want.attribute.derived):
