@@ -139,4 +139,9 @@ def test_what_a_worksheet_asks_for_can_be_entered_and_is_then_shown(case, fill, 
     before, after = read_car_text(text, "car.yaml"), read_car_text(entered.text, "car.yaml")
     assert len(dated(after)) - len(dated(before)) == len(readings(asked))
     again = worksheet(check(read_car_text(entered.text, "car.yaml"), move, library, day))
-    assert not readings(asked) & readings(again)
+    late = f"is too old on {move.out}"  # read on time for the day of the form, not for the departure
+    told = {
+        (box.part, box.attribute) for sheet in again.sheets for block in sheet.blocks for _, box in block.answers()
+        if box.only_if and all(why.endswith(late) for why in box.why)
+    }  # fmt: skip
+    assert not readings(asked) & readings(again) - told
