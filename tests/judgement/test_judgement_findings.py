@@ -427,7 +427,7 @@ def test_an_exemption_by_age_that_ends_on_the_way_exempts_from_nothing():
     assert finding([read(figure(10)), built(50, 11)], one).verdict == "not applicable"
     judgement = judge(car_record([read(figure(10)), built(50, 3)]), move(), rulebook([one], REACH), OUT)
     reason = finding_words(explain(judgement, next(one for one in judgement.findings if one.part.key == WHEEL))).reason
-    assert reason.startswith("its exception ends during the move (car: age of the car under 50 years")
+    assert reason.startswith("its exception ends during the move (age of the car under 50 years")
     nearly = criterion("c", "wheel", must(), when=AllOf((older("at_least"), older("under", 51))))
     assert finding([read(figure(10)), built(50, 3)], nearly).verdict == "breached"
     assert finding([read(figure(10)), built(51, 3)], nearly).verdict == "breached"

@@ -103,7 +103,7 @@ def test_what_is_under_way_is_answered_new_is_refused_and_no_process_stays(
     lines = [json.loads(line) for line in said.splitlines()]
     assert [lines[0]["what"], lines[-1]["what"]] == ["started", "stopped"]
     assert ("/cars/{car}/{question}", 200) in {(one.get("route"), one.get("status")) for one in lines}
-    assert not any(map(runs, workers))
+    wait_until(lambda: not any(map(runs, workers)))
 
 
 def test_an_interrupt_that_goes_to_all_its_processes_stops_it_quietly(tmp_path: Path) -> None:
