@@ -10,7 +10,7 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
-from command_line import CASES, flat, invoke
+from command_line import CASES, ROOT, flat, invoke
 from photograph_samples import photograph
 
 import carknocker.questions
@@ -218,6 +218,17 @@ for folder, arguments in json.load(sys.stdin):
     with open(ours) as answer:
         print(answer.read())
 """
+
+
+def test_a_check_on_a_terminal_imports_nothing_that_draws():
+    program = (
+        "import sys; from carknocker.cli.main import app\n"
+        "try: app(['check', 'wren-hollow/before', '--as-of', '2026-10-08'])\n"
+        "except SystemExit as ended: print(ended.code)\n"
+        "print([name for name in sys.modules if name == 'svg' or name.startswith('carknocker.page.drawings')])"
+    )
+    answer = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert answer.stdout.splitlines()[-2:] == ["1", "[]"]
 
 
 def words_of(folder):

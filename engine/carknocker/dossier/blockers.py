@@ -13,6 +13,7 @@ from carknocker.judgement.facts import EntryFact
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Finding, Refusal
 from carknocker.judgement.set_aside import MadeVoidBy
+from carknocker.page.model import Binds
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Layer
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -117,6 +118,11 @@ class Blocker(msgspec.Struct, frozen=True):
     test: str = ""
     write: tuple[str, ...] = ()
 
+    @property
+    def binds(self) -> Binds:
+        """The strictest of whose rules it breaks."""
+        return "law" if "law" in self.layers else "host" if "host" in self.layers else "practice" if self.layers else ""
+
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
     """The refusals as blockers: breached first, then lapsed or void, then duties not done. What several rules ask of a
@@ -145,7 +151,7 @@ def together_by_test(groups: Iterable[RefusalGroup], index: JudgementIndex) -> l
     place: dict[tuple[str, str], list[RefusalGroup]] = {}
     for group in groups:
         own = [group]
-        for key in (_clearedtogether_by_test(refusal, index) for refusal in group):
+        for key in (_cleared_by_test(refusal, index) for refusal in group):
             if key is None:
                 continue
             other = place.get(key)
@@ -160,7 +166,7 @@ def together_by_test(groups: Iterable[RefusalGroup], index: JudgementIndex) -> l
     return together
 
 
-def _clearedtogether_by_test(refusal: Refusal, index: JudgementIndex) -> tuple[str, str] | None:
+def _cleared_by_test(refusal: Refusal, index: JudgementIndex) -> tuple[str, str] | None:
     """The test that clears a refusal, and the part that it is made on; None for what a test does not clear."""
     if refusal.duty is not None:
         return (refusal.duty.requirement.test, refusal.duty.part.key) if refusal.duty.requirement.test else None

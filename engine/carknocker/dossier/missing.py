@@ -105,7 +105,12 @@ class Missing(msgspec.Struct, frozen=True):
     @property
     def counts(self) -> str:
         """`not shown: 112 readings, 3 tests`."""
-        return f"not shown: {self.numbers or 'what is inside'}"
+        return f"not shown: {self.counted}"
+
+    @property
+    def counted(self) -> str:
+        """`112 readings, 3 tests`, or what is inside of a part."""
+        return self.numbers or "what is inside"
 
     @property
     def numbers(self) -> str:

@@ -87,7 +87,6 @@ class OlderThanDoubtful(msgspec.Struct, frozen=True):
 
 
 SetAside = (
-    MadeVoidBy | DeviceOverdue | DeviceDueUnsaid | GaugeNotNamed | GaugeReadsOther | GaugeDueUnsaid
-    | GaugeOverdue
+    MadeVoidBy | DeviceOverdue | DeviceDueUnsaid | GaugeNotNamed | GaugeReadsOther | GaugeDueUnsaid | GaugeOverdue
     | GaugeNeverChecked | GaugeCheckedLater | GaugeFoundWrong | RestsOnOddEntry | IsDoubtful | OlderThanDoubtful
 )  # fmt: skip

@@ -27,7 +27,6 @@ from carknocker.page.model import (
     tone_of,
 )
 from carknocker.questions.check.photograph_section import photograph_section
-from carknocker.questions.check.sheets.fault_numbers import binds_of
 from carknocker.wording.parts import joined_labels
 from carknocker.wording.phrases import counted
 
@@ -142,13 +141,13 @@ def page_of(view: View) -> Page:
 def _in_short(view: View) -> Section | None:
     """A line for each item that keeps the car from moving, before all else."""
     rows = [
-        FaultRow(number, _sentence_case(one.fault.subject), one.fault.said, binds_of(one))
+        FaultRow(number, _sentence_case(one.fault.subject), one.fault.said, one.binds)
         for number, one in enumerate(view.blockers, start=1)
     ]
     if view.missing is not None:
-        rows.append(FaultRow(len(rows) + 1, "Not measured", view.missing.counts.removeprefix("not shown: ")))
+        rows.append(FaultRow(len(rows) + 1, "Not measured", view.missing.counted))
     rows.extend(
-        FaultRow(number, "The move", "asks for more than the car may do", binds_of(one))
+        FaultRow(number, "The move", "asks for more than the car may do", one.binds)
         for number, one in enumerate(view.against_the_move, start=len(rows) + 1)
     )
     return Section("In short", (FaultRows(tuple(rows)),)) if rows else None

@@ -130,11 +130,8 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
     )
     if missing is None:
         return told
-    counts = missing.counts.removeprefix("not shown: ")
-    return (
-        *told,
-        Against("Not measured", f"Not measured: {counts}; see the worksheet", "not shown", (), "", "", "", None),
-    )
+    fault = f"Not measured: {missing.counted}; see the worksheet"
+    return (*told, Against("Not measured", fault, "not shown", (), "", "", "", None))
 
 
 def _item(words: "_Words", refusals: list[Refusal], measured: list[str], index: JudgementIndex) -> Against:

@@ -8,7 +8,6 @@ from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.view import View
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.fault_numbers import FaultNumbers
-from carknocker.page.model import Binds
 from carknocker.rulebook.model import Source
 
 
@@ -24,17 +23,6 @@ class NumberedFault(msgspec.Struct, frozen=True):
         """What it is on, as the beginning of a line."""
         subject = self.blocker.fault.subject
         return subject[:1].upper() + subject[1:]
-
-    @property
-    def binds(self) -> Binds:
-        """The strictest of whose rules they are."""
-        return binds_of(self.blocker)
-
-
-def binds_of(blocker: Blocker) -> Binds:
-    """The strictest of whose rules a fault breaks."""
-    layers = blocker.layers
-    return "law" if "law" in layers else "host" if "host" in layers else "practice" if layers else ""
 
 
 def numbered_faults(view: View, index: JudgementIndex) -> tuple[NumberedFault, ...]:

@@ -45,7 +45,7 @@ def _fault(fault: NumberedFault, file: str, picture: Drawing | None) -> Item:
     heading = Emphasized(f"{fault.part}:", f" {blocker.fault.words}")
     stops = Paragraph(f"Stops {blocker.stops}.")
     aside = (stops,) if picture is None else (picture, stops)
-    return Item(heading, (Rows(tuple(rows), facts=True),), fault.number, fault.binds, aside)
+    return Item(heading, (Rows(tuple(rows), facts=True),), fault.number, blocker.binds, aside)
 
 
 def _found(fault: NumberedFault, file: str) -> Iterator[str]:
@@ -60,7 +60,7 @@ def _found(fault: NumberedFault, file: str) -> Iterator[str]:
 
 def _missing(missing: Missing, number: int) -> Item:
     """What nobody measured, counted by the access that it takes; the list is in the appendix."""
-    rows = [("Not measured", missing.counts.removeprefix("not shown: "))]
+    rows = [("Not measured", missing.counted)]
     rows.extend((group.heading, f"{group.count:,}") for group in missing.groups)
     if missing.unlisted:
         rows.append(("Not on record", f"{len(missing.unlisted):,} kinds of part"))

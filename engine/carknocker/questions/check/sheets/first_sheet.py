@@ -108,12 +108,11 @@ def first_sheet(
 def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list[FaultRow]:
     """A row for each fault, and one for all that nobody measured."""
     rows = [
-        FaultRow(one.number, one.part, one.blocker.fault.short_words, one.binds, cite(one.sources, host))
+        FaultRow(one.number, one.part, one.blocker.fault.short_words, one.blocker.binds, cite(one.sources, host))
         for one in faults
     ]
     if view.missing is not None:
-        counts = view.missing.counts.removeprefix("not shown: ")
-        row = FaultRow(len(view.blockers) + 1, "Not measured", f"{counts}; see the worksheet")
+        row = FaultRow(len(view.blockers) + 1, "Not measured", f"{view.missing.counted}; see the worksheet")
         rows.insert(len(view.blockers), row)
     return rows
 
