@@ -21,6 +21,10 @@ class Address(msgspec.Struct, frozen=True):
         """Whether others than those at this machine can reach it, so that they log in."""
         return bool(self.origin)
 
+    def origin_for(self, host: str) -> str:
+        """How addresses of the service begin. host: under which it is asked on its own machine, with the port."""
+        return self.origin or f"http://{host}"
+
 
 LOOPBACK = Address(frozenset(("localhost", "127.0.0.1", "[::1]")))
 LOOPBACK_ADDRESSES = ("127.0.0.1", "::1")

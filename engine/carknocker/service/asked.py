@@ -13,7 +13,7 @@ import msgspec
 
 from carknocker.cli.options import Format
 from carknocker.cli.output import encoded, text_in
-from carknocker.documents import InputRefused, Problem
+from carknocker.documents import InputRefused, Problem, show_problems
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import CannotJudge
 from carknocker.judgement.names import NotFound
@@ -76,6 +76,11 @@ class Refused(Exception):
         self.reason = reason
         self.said = said
         self.problems = problems
+
+    @property
+    def words(self) -> str:
+        """All that is wrong, as a page shows it."""
+        return show_problems(self.problems) if self.problems else self.said
 
 
 def answered(
@@ -163,6 +168,11 @@ class SheetNotTaken(msgspec.Struct, frozen=True):
     title: str
     name: str
     problems: tuple[Problem, ...]
+
+    @property
+    def words(self) -> str:
+        """Why, as a page shows it."""
+        return show_problems(self.problems)
 
 
 class EnteredForm(msgspec.Struct, frozen=True):

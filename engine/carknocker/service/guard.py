@@ -112,7 +112,7 @@ class Guard:
         host = headers.get(b"host", b"").decode("latin-1")
         if _name(host) not in self.address.names:
             return 421, "this service answers under its own name only"
-        if scope["method"] not in _SAFE and not _own(headers, self.address.origin or f"http://{host}"):
+        if scope["method"] not in _SAFE and not _own(headers, self.address.origin_for(host)):
             return 403, "a page of another address may change nothing here"
         return None
 

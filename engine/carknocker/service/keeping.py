@@ -12,7 +12,7 @@ import msgspec
 from sqlalchemy.exc import SQLAlchemyError
 
 from carknocker.cli.photographs import MOST_ON_A_PAGE
-from carknocker.documents import Problem
+from carknocker.documents import Problem, show_problems
 from carknocker.judgement.program import made_by
 from carknocker.service import asked
 from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
@@ -69,6 +69,11 @@ class NotUsable(Exception):
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__(problems)
         self.problems = problems
+
+    @property
+    def words(self) -> str:
+        """All that is wrong, as a page shows it."""
+        return show_problems(self.problems)
 
 
 class Keeping:
@@ -266,10 +271,12 @@ class Keeping:
 
     # ---------------------------------------------------------------- answers
 
-    def sources(self, car_id: str, day: date, record: int | None = None, move: int | None = None) -> Sources:
-        """What an answer is made of. Raises NotThere."""
+    def sources(
+        self, car_id: str, day: date | None = None, record: int | None = None, move: int | None = None
+    ) -> Sources:
+        """What an answer is made of. day: today if it is left out. Raises NotThere."""
         texts = self.text(car_id, "record", record)[1], self.text(car_id, "move", move)[1]
-        return Sources(*texts, day, self.editions(), self.history.at_hand(car_id, "photograph"))
+        return Sources(*texts, day or self.today(), self.editions(), self.history.at_hand(car_id, "photograph"))
 
     def answer(
         self, car_id: str, question: str, form: Form, day: date, options: tuple[str, ...] = (),
@@ -297,7 +304,7 @@ class Keeping:
 
     def worksheet(self, car_id: str, ending: Literal["html", "xlsx"]) -> bytes:
         """The worksheet as a form to fill in. Raises Refused, NotThere."""
-        return self.workers.ask(asked.form_to_fill_in, self.sources(car_id, self.today()), ending)
+        return self.workers.ask(asked.form_to_fill_in, self.sources(car_id), ending)
 
     def form_that_sends(self, car_id: str, record: int, move: int, day: date, send_to: str) -> bytes:
         """The worksheet of these versions and this day as an HTML form that sends itself. It is the same however often
@@ -307,7 +314,7 @@ class Keeping:
 
     def calendar(self, car_id: str) -> bytes:
         """The dates of a car as an iCalendar file, as of today. Raises Refused, NotThere."""
-        return self.workers.ask(asked.calendar, self.sources(car_id, self.today()))
+        return self.workers.ask(asked.calendar, self.sources(car_id))
 
     def compare(self, car_id: str, before: int, after: int, form: Form, day: date) -> Said:
         """Two versions of the record. Raises Refused, NotThere."""

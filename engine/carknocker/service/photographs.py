@@ -31,7 +31,7 @@ class Line(msgspec.Struct, frozen=True):
 
 def listed(keeping: Keeping, car_id: str) -> tuple[tuple[Line, ...], Choices]:
     """The photographs on record, and what a further one may show. Raises Refused, NotThere."""
-    found, choices = keeping.workers.ask(asked_photographs.on_record, keeping.sources(car_id, keeping.today()))
+    found, choices = keeping.workers.ask(asked_photographs.on_record, keeping.sources(car_id))
     digests = {one.name: one.digest for one in keeping.history.series(car_id, "photograph")}
     blanked = keeping.history.blanked(car_id)
     lines = tuple(

@@ -41,11 +41,11 @@ class ShopForms:
 
     def sheets(self, car: str) -> tuple[str, ...]:
         """The names of the sheets that a shop may be given. Raises Refused, NotThere."""
-        return self._keeping.workers.ask(asked.sheets_to_fill_in, self._sources(car))
+        return self._keeping.workers.ask(asked.sheets_to_fill_in, self._keeping.sources(car))
 
     def to_fill_in(self, who: Visitor, ending: Literal["html", "xlsx"]) -> bytes:
         """The sheet of a link, to be filled in. Raises Refused."""
-        return self._keeping.workers.ask(asked.form_to_fill_in, self._sources(who.car), ending, "", who.about)
+        return self._keeping.workers.ask(asked.form_to_fill_in, self._keeping.sources(who.car), ending, "", who.about)
 
     def send(self, who: Visitor, form: bytes, form_name: str) -> EnteredForm:
         """Keeps a form until somebody decides; returns what it would bring. Raises Refused, also where it says anything
@@ -105,13 +105,10 @@ class ShopForms:
         return NewVersion(car, "decision", str(sent.entry.id), body, "text/plain", at, by.name, said, after=0)
 
     def _would(self, car: str, form: bytes, form_name: str, sheet: str) -> EnteredForm:
-        return self._keeping.workers.ask(asked.entered, self._sources(car), form, form_name, sheet).told
+        return self._keeping.workers.ask(asked.entered, self._keeping.sources(car), form, form_name, sheet).told
 
     def _body(self, sent: SentForm) -> bytes:
         return self._keeping.history.body(sent.entry.digest)[1]
-
-    def _sources(self, car: str) -> asked.Sources:
-        return self._keeping.sources(car, self._keeping.today())
 
 
 def _sent(entry: Version, decision: Version | None) -> SentForm:

@@ -8,7 +8,7 @@ from carknocker.service.access.calendars import Calendars, TooManyCalendars
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.keeping import Keeping, NotThere
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import from_our_page, page, to
+from carknocker.service.pages.showing import from_our_page, origin_of, page, to
 from carknocker.service.storage.accounts import NotOpen
 
 
@@ -39,8 +39,7 @@ def calendars_of(keeping: Keeping, calendars: Calendars) -> APIRouter:
             made = calendars.make(car, label, who)
         except TooManyCalendars as refused:
             return _addresses(request, keeping, calendars, car, 422, said=str(refused))
-        origin = request.app.state.address.origin or f"http://{request.headers['host']}"
-        return _addresses(request, keeping, calendars, car, made=f"{origin}/calendars/{made}.ics")
+        return _addresses(request, keeping, calendars, car, made=f"{origin_of(request)}/calendars/{made}.ics")
 
     @router.post("/cars/{car}/calendar/{number}/end", dependencies=ours)
     @needs(Role.OWNER)

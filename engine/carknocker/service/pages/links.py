@@ -10,7 +10,7 @@ from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import Keeping, NotThere
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import from_our_page, page, to
+from carknocker.service.pages.showing import from_our_page, origin_of, page, to
 from carknocker.service.shop_forms import ShopForms
 from carknocker.service.storage.audit import AuditList
 
@@ -61,8 +61,7 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
             made = links.make(role, car, about, label, days, who)
         except (NameRefused, TooManyLinks) as refused:
             return shown(request, car, 422, said=f"Nothing was made: {refused}.")
-        origin = request.app.state.address.origin or f"{request.url.scheme}://{request.url.netloc}"
-        return shown(request, car, made=f"{origin}/{_PLACES[role]}/{made}")
+        return shown(request, car, made=f"{origin_of(request)}/{_PLACES[role]}/{made}")
 
     @router.post("/cars/{car}/links/{number}/end", dependencies=ours)
     @needs(Role.OWNER)

@@ -9,7 +9,7 @@ from carknocker.service.access.accounts import Accounts, Enough
 from carknocker.service.access.roles import OF_ACCOUNTS, Role, Who, needs
 from carknocker.service.keeping import NotThere
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import from_our_page, page, to
+from carknocker.service.pages.showing import from_our_page, origin_of, page, to
 
 _LAST_OWNER = "Nothing was closed: the last owner stays, so that somebody can let others in."
 
@@ -35,7 +35,7 @@ def people_of(accounts: Accounts) -> APIRouter:
             made = accounts.invite(role, one_line(label), who)
         except Enough as refused:
             return _people(request, accounts, 422, said=str(refused))
-        return _people(request, accounts, made=f"{request.app.state.address.origin}/invited/{made}")
+        return _people(request, accounts, made=f"{origin_of(request)}/invited/{made}")
 
     @router.post("/people/invitations/{number}/end", dependencies=ours)
     @needs(Role.OWNER)

@@ -5,13 +5,12 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
 
-from carknocker.documents import show_problems
 from carknocker.service import photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import JPEG, Changed, Keeping
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import from_our_page, page, to
+from carknocker.service.pages.showing import file_name, from_our_page, page, to
 
 _CHANGED = "Somebody else wrote to the record at the same moment. Send it once more."
 ShortText = Annotated[str, Form(max_length=200)]
@@ -33,15 +32,14 @@ def photographs_of(keeping: Keeping) -> APIRouter:
         request: Request, car: str, who: Who, photograph: UploadFile, of: ShortText, on: Annotated[date, Form()],
         by: ShortText, reading: ShortText = "",
     ) -> Response:  # fmt: skip
-        name = (photograph.filename or "photograph").replace("\\", "/").rpartition("/")[2][:120]
+        name = file_name(photograph, "photograph")
         given = {"of": of, "on": on.isoformat(), "by": by, "reading": reading}
         try:
             photographs.put_on_record(
                 keeping, car, photograph.file.read(), name, [of], on, by.strip(), reading.strip(), who.name
             )
         except Refused as refused:
-            said = show_problems(refused.problems) if refused.problems else refused.said
-            return _photographs(request, keeping, car, 422, said=said, given=given)
+            return _photographs(request, keeping, car, 422, said=refused.words, given=given)
         except Changed:
             return _photographs(request, keeping, car, 412, said=_CHANGED, given=given)
         return to(f"/cars/{car}/photographs")

@@ -37,7 +37,7 @@ def plan_of(keeping: Keeping) -> APIRouter:
 
 
 def _plan(keeping: Keeping, car: str) -> PlanToTick:
-    return keeping.workers.ask(asked_plan.plan_to_tick, keeping.sources(car, keeping.today()))
+    return keeping.workers.ask(asked_plan.plan_to_tick, keeping.sources(car))
 
 
 def _done(

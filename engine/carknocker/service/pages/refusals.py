@@ -7,7 +7,6 @@ from urllib.parse import quote
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
-from carknocker.documents import show_problems
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.api.problems import RETRY_AFTER_SECONDS, refusal_of
 from carknocker.service.asked import Refused
@@ -41,10 +40,9 @@ class InWords(RouteWithRole):
             except NotAllowed:
                 return _page(403, "Your role does not allow it. Ask the owner.")
             except Refused as refused:
-                said = show_problems(refused.problems) if refused.problems else refused.said
                 if refused.reason != "busy":
-                    return _page(404 if refused.reason == "not found" else 422, said)
-                busy = _page(503, said)
+                    return _page(404 if refused.reason == "not found" else 422, refused.words)
+                busy = _page(503, refused.words)
                 busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
                 return busy
             except Exception as error:

@@ -5,9 +5,9 @@ from datetime import date
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFile
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse
 
-from carknocker.documents import show_problems
 from carknocker.service import asked, asked_car, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
@@ -15,7 +15,7 @@ from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.findings import Findings
 from carknocker.service.keeping import Keeping, NotUsable
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import SPREADSHEET, from_our_page, page, text_of, to
+from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, text_of, to
 from carknocker.service.pages.texts import MOST_CHARACTERS, lines_of
 from carknocker.service.shop_forms import ShopForms
 
@@ -57,8 +57,6 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @router.post("/new", dependencies=ours)
     @needs(Role.OWNER)
     async def add(request: Request, who: Who) -> Response:
-        from fastapi.concurrency import run_in_threadpool
-
         given = {key: value for key, value in (await request.form()).items() if isinstance(value, str)}
         return await run_in_threadpool(_added, keeping, request, who.name, given)
 
@@ -72,7 +70,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
             pictures = photographs.at_hand(photographs.listed(keeping, car)[0])[:SHOWN_ON_A_CAR]
         glance = None
         with suppress(Refused):  # it can't be judged, which its row says, or not just now
-            glance = keeping.workers.ask(asked_car.glance, keeping.sources(car, keeping.today()))
+            glance = keeping.workers.ask(asked_car.glance, keeping.sources(car))
         records = keeping.history.versions(car, "record", most=MOST_COMPARED)
         return page(request, "car", car=shown, standing=keeping.standing(car), history=history, glance=glance,
                      records=records, pictures=pictures, blanked=keeping.history.blanked(car),
@@ -81,11 +79,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/worksheet.{ending}")
     @needs(Role.READER)
     def worksheet(car: str, ending: Literal["html", "xlsx"]) -> Response:
-        body = keeping.worksheet(car, ending)
-        name = f"worksheet-{car}-{keeping.today().isoformat()}.{ending}"
-        response = response_of(body, MEDIA_TYPES["html"] if ending == "html" else SPREADSHEET)
-        response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
-        return response
+        return form_file(keeping.worksheet(car, ending), f"worksheet-{car}-{keeping.today().isoformat()}", ending)
 
     @router.get("/cars/{car}/form")
     @needs(Role.HELPER)
@@ -104,14 +98,12 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @needs(Role.HELPER)
     def enter(request: Request, car: str, form: UploadFile, who: Who) -> Response:
         shown = keeping.car(car)
-        name = (form.filename or "").replace("\\", "/").rpartition("/")[2][:120]
+        name = file_name(form)
         try:
             done = keeping.enter_once(car, form.file.read(), name, who.name, None)
         except Refused as refused:
-            said = show_problems(refused.problems) if refused.problems else refused.said
-            return page(request, "entered", 422, car=shown, form_name=name, done=None, said=said, held=())
-        held = tuple((one.title, show_problems(one.problems)) for one in done.held)
-        return page(request, "entered", car=shown, form_name=name, done=done, said="", held=held)
+            return page(request, "entered", 422, car=shown, form_name=name, done=None, said=refused.words)
+        return page(request, "entered", car=shown, form_name=name, done=done, said="")
 
     @router.post("/cars/{car}/dossiers", dependencies=ours)
     @needs(Role.OWNER)
@@ -130,7 +122,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
         request: Request, car: str, part: Annotated[str, Query(max_length=200)] = "",
         requirement: Annotated[str, Query(max_length=200)] = "",
     ) -> Response:  # fmt: skip
-        sources = keeping.sources(car, keeping.today())
+        sources = keeping.sources(car)
         said = keeping.workers.ask(asked_car.why, sources, part.strip(), requirement.strip())
         return page(request, "reasons", car=keeping.car(car), why=said, part=part, requirement=requirement)
 
@@ -174,7 +166,7 @@ def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -
         else:
             made = keeping.add_car_by_answers(tuple(f"{key}={said}" for key, said in answers.items()), by)
     except (Refused, NotUsable) as refused:
-        said = show_problems(refused.problems).replace("--answer ", "")
+        said = refused.words.replace("--answer ", "")
         return page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
                      said=said)  # fmt: skip
     return to(f"/cars/{made.id}")

@@ -4,13 +4,11 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
 
-from carknocker.documents import show_problems
 from carknocker.service.access.roles import Role, Visitor, Who, needs
-from carknocker.service.api.routes import response_of
-from carknocker.service.asked import MEDIA_TYPES, EnteredForm, Refused
+from carknocker.service.asked import EnteredForm, Refused
 from carknocker.service.keeping import Changed, Keeping
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import SPREADSHEET, from_our_page, page, to
+from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, to
 from carknocker.service.shop_forms import ShopForms, TooManyWait
 from carknocker.service.storage.contents import ContentMissing
 
@@ -34,20 +32,16 @@ def shop_of(keeping: Keeping) -> APIRouter:
     @router.get("/shop/{link}/worksheet.{ending}")
     @needs(Role.SHOP)
     def sheet(who: Who, ending: Literal["html", "xlsx"]) -> Response:
-        response = response_of(forms.to_fill_in(who, ending), MEDIA_TYPES["html"] if ending == "html" else SPREADSHEET)
-        name = f"sheet-{keeping.today().isoformat()}.{ending}"
-        response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
-        return response
+        return form_file(forms.to_fill_in(who, ending), f"sheet-{keeping.today().isoformat()}", ending)
 
     @router.post("/shop/{link}", dependencies=ours)
     @needs(Role.SHOP)
     def send(request: Request, link: str, who: Who, form: UploadFile) -> Response:
-        name = (form.filename or "").replace("\\", "/").rpartition("/")[2][:120]
+        name = file_name(form)
         try:
             would = forms.send(who, form.file.read(), name)
         except Refused as refused:
-            said = show_problems(refused.problems) if refused.problems else refused.said
-            return shown(request, link, who, 422, said=said)
+            return shown(request, link, who, 422, said=refused.words)
         except TooManyWait:
             return shown(request, link, who, 422, said="As many forms wait as may wait; the owner decides first.")
         return shown(request, link, who, would=would)
@@ -70,7 +64,7 @@ def shop_of(keeping: Keeping) -> APIRouter:
             else:
                 forms.decline(car, number, who, why)
         except Refused as refused:
-            return _look(request, keeping, forms, car, number, 422, _words(refused))
+            return _look(request, keeping, forms, car, number, 422, refused.words)
         except Changed:
             said = "Somebody else wrote meanwhile. Look at it again, and decide."
             return _look(request, keeping, forms, car, number, 412, said)
@@ -87,12 +81,7 @@ def _look(request: Request, keeping: Keeping, forms: ShopForms, car: str, number
         try:
             would = forms.would_bring(car, sent)
         except Refused as refused:
-            said = said or _words(refused)
+            said = said or refused.words
         except ContentMissing as missing:
             said = said or str(missing)
-    held = () if would is None else tuple((one.title, show_problems(one.problems)) for one in would.held)
-    return page(request, "sent", status, car=shown, sent=sent, would=would, held=held, said=said)
-
-
-def _words(refused: Refused) -> str:
-    return show_problems(refused.problems) if refused.problems else refused.said
+    return page(request, "sent", status, car=shown, sent=sent, would=would, said=said)

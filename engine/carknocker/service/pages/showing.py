@@ -5,16 +5,19 @@ import secrets
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import jinja2
-from fastapi import Form, Request
+from fastapi import Form, Request, Response, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import Role, Visitor
+from carknocker.service.address import Address
+from carknocker.service.api.routes import response_of
+from carknocker.service.asked import MEDIA_TYPES
 
-SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _SECRET = secrets.token_bytes(32)
 """Of this process: a page that was open before the service was started again is to be opened anew."""
 
@@ -73,6 +76,24 @@ def from_our_page(request: Request, token: Token = "") -> None:
     browser = request.cookies.get(request.app.state.door.cookie, "")
     if not browser or not hmac.compare_digest(token.encode("utf-8"), _token(browser).encode("utf-8")):
         raise NotFromOurPage
+
+
+def file_name(upload: UploadFile, otherwise: str = "") -> str:
+    """The name of a file that a browser sends, without its folders."""
+    return (upload.filename or otherwise).replace("\\", "/").rpartition("/")[2][:120]
+
+
+def form_file(body: bytes, name: str, ending: Literal["html", "xlsx"]) -> Response:
+    """A form to fill in, as a file to be kept. name: without its ending."""
+    response = response_of(body, MEDIA_TYPES["html"] if ending == "html" else _SPREADSHEET)
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
+    return response
+
+
+def origin_of(request: Request) -> str:
+    """How addresses of the service begin, as this request has reached it."""
+    address: Address = request.app.state.address
+    return address.origin_for(request.headers["host"])
 
 
 def to(address: str) -> RedirectResponse:
