@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 from httpx import Response
 from typer.testing import CliRunner
 
@@ -30,9 +31,7 @@ Browsers = Callable[[], TestClient]
 
 def send(browser: TestClient, page: str, address: str, **fields: str) -> Response:
     """Sends a form of a page, with the token that the page gave."""
-    found = re.search(r'name="token" value="([0-9a-f]{64})"', browser.get(page).text)
-    assert found is not None, page
-    return browser.post(address, data={"token": found[1], **fields})
+    return browser.post(address, data={"token": token(browser, page), **fields})
 
 
 def join(accounts: Accounts, browser: TestClient, role: Role, name: str) -> TestClient:

@@ -1,12 +1,12 @@
 """Who did what and when: the list, and that nothing that somebody writes makes a line or a header of its own."""
 
-import re
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 
 from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.links import Links
@@ -16,12 +16,6 @@ from carknocker.service.storage.audit import AuditList
 
 OWNER = Visitor("Ash", Role.OWNER)
 Browsers = Callable[[], TestClient]
-
-
-def token(browser: TestClient, page: str) -> dict[str, str]:
-    found = re.search(r'name="token" value="([0-9a-f]{64})"', browser.get(page).text)
-    assert found is not None, page
-    return {"token": found[1]}
 
 
 def test_the_list_says_who_did_what_and_when_and_no_contents(
@@ -41,7 +35,7 @@ def test_the_list_says_who_did_what_and_when_and_no_contents(
         inspector.get(f"{link}/dossier")
     clock.now += timedelta(seconds=1)
     inspector.post(
-        link, data={**token(inspector, link), "finding": "declined", "name": "Lee", "remarks": "secret word"}
+        link, data={"token": token(inspector, link), "finding": "declined", "name": "Lee", "remarks": "secret word"}
     )
     keeping.history.blank(dossier, keeping.written_now(), "Birch", "another secret word")
     told = owner.get("/api/audit", params={"most": 200}).json()
@@ -89,9 +83,9 @@ def test_refused_log_ins_are_told_with_the_next_one_and_nothing_is_written_for_a
     before = audit.lines(most=200)
     browser = public()
     for name in ("Birch", "my password by mistake", "birch"):
-        browser.post("/log-in", data={**token(browser, "/log-in"), "name": name, "password": "typed in vain"})
+        browser.post("/log-in", data={"token": token(browser, "/log-in"), "name": name, "password": "typed in vain"})
     assert audit.lines(most=200) == before
-    sent = {**token(browser, "/log-in"), "name": "Birch", "password": "seven green lanterns"}
+    sent = {"token": token(browser, "/log-in"), "name": "Birch", "password": "seven green lanterns"}
     assert browser.post("/log-in", data=sent).status_code == 303
     newest = audit.lines(most=1)[0]
     assert (newest.who, newest.what, newest.about) == ("Birch", "logged in", "after 2 refused")
@@ -101,9 +95,15 @@ def test_what_is_typed_makes_no_line_of_its_own(public: Browsers, accounts: Acco
     made = accounts.invite(Role.OWNER, "", OWNER)
     owner = public()
     owner.cookies.set("__Host-carknocker", accounts.make_account("invitation", made, "Birch", "seven green lanterns"))
-    sent = {**token(owner, "/people"), "role": "reader", "label": "x\r\n2026-10-08T12:00:00Z, Ash: closed an account"}
+    sent = {
+        "token": token(owner, "/people"),
+        "role": "reader",
+        "label": "x\r\n2026-10-08T12:00:00Z, Ash: closed an account",
+    }
     owner.post("/people/invitations", data=sent)
-    owner.post("/me/tokens", data={**token(owner, "/me"), "role": "reader", "label": "x\u202e\x00\x1b[2J", "days": "9"})
+    owner.post(
+        "/me/tokens", data={"token": token(owner, "/me"), "role": "reader", "label": "x\u202e\x00\x1b[2J", "days": "9"}
+    )
     for one in AuditList(accounts.store.engine).lines(most=200):
         assert one.about.isprintable(), one
         assert one.who.isprintable(), one
@@ -126,7 +126,7 @@ def test_a_name_of_a_file_makes_no_header_and_no_line(
 ) -> None:
     car = keeping.add_car(record, move, "owner").id
     answer = client.post(
-        f"/cars/{car}/forms", data=token(client, f"/cars/{car}"),
+        f"/cars/{car}/forms", data={"token": token(client, f"/cars/{car}")},
         files={"form": ('../../x"\r\nSet-Cookie: a=b\r\n.yaml', b"x: 1", "text/yaml")},
     )  # fmt: skip
     assert answer.status_code in (400, 422)
@@ -141,7 +141,7 @@ def test_a_character_that_no_database_holds_is_refused_in_an_address(
     made = accounts.invite(Role.OWNER, "", OWNER)
     owner.cookies.set("__Host-carknocker", accounts.make_account("invitation", made, "Birch", "seven green lanterns"))
     method = "POST" if address.endswith("close") else "GET"
-    sent = token(owner, "/people") if method == "POST" else None
+    sent = {"token": token(owner, "/people")} if method == "POST" else None
     assert owner.request(method, address, data=sent).status_code in (400, 404, 422)
 
 
@@ -149,11 +149,11 @@ def test_a_character_that_no_database_holds_is_refused_or_left_out_in_a_field(
     public: Browsers, client: TestClient, keeping: Keeping, record: str, move: str
 ) -> None:
     browser = public()
-    sent = {**token(browser, "/log-in"), "name": "Bir\x00ch", "password": "seven green lanterns"}
+    sent = {"token": token(browser, "/log-in"), "name": "Bir\x00ch", "password": "seven green lanterns"}
     assert browser.post("/log-in", data=sent).status_code in (400, 403)
     car = keeping.add_car(record, move, "owner").id
     note = {"note": "a\x00b\r\nc", "text": record + "# more\n", "after": "1"}
-    client.post(f"/cars/{car}/texts/record", data={**token(client, f"/cars/{car}"), **note})
+    client.post(f"/cars/{car}/texts/record", data={"token": token(client, f"/cars/{car}"), **note})
     assert keeping.newest(car, "record").note.isprintable()
     assert keeping.newest(car, "record").number == 2
 

@@ -8,6 +8,7 @@ from datetime import date
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 from icalendar import Calendar
 
 from carknocker.service.keeping import Keeping
@@ -16,12 +17,6 @@ from carknocker.service.keeping import Keeping
 @pytest.fixture
 def car(keeping: Keeping, record: str, move: str) -> str:
     return keeping.add_car(record, move, "owner").id
-
-
-def token(client: TestClient, address: str) -> str:
-    found = re.search(r'name="token" value="([0-9a-f]+)"', client.get(address).text)
-    assert found is not None
-    return found[1]
 
 
 def made(client: TestClient, car: str, label: str = "Shop diary") -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 from httpx import Response
 
 from carknocker.service.access.accounts import Accounts
@@ -49,9 +50,7 @@ def owner(public: Browsers, accounts: Accounts) -> TestClient:
 
 def send(browser: TestClient, page: str, address: str, **fields: str) -> Response:
     """Sends a form of a page, with the token that the page gave."""
-    found = re.search(r'name="token" value="([0-9a-f]{64})"', browser.get(page).text)
-    assert found is not None, page
-    return browser.post(address, data={"token": found[1], **fields})
+    return browser.post(address, data={"token": token(browser, page), **fields})
 
 
 def test_an_owner_gives_a_link_and_the_inspector_leaves_his_finding(

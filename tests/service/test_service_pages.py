@@ -6,17 +6,12 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
-
-
-def token(client: TestClient, address: str) -> str:
-    found = re.search(r'name="token" value="([0-9a-f]+)"', client.get(address).text)
-    assert found is not None
-    return found[1]
 
 
 def add(client: TestClient, record: str, move: str) -> str:

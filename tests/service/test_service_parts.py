@@ -6,6 +6,7 @@ import re
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 
 from carknocker.service.keeping import Keeping
 
@@ -13,12 +14,6 @@ from carknocker.service.keeping import Keeping
 @pytest.fixture
 def car(keeping: Keeping, record: str, move: str) -> str:
     return keeping.add_car(record, move, "owner").id
-
-
-def token(client: TestClient, address: str) -> str:
-    found = re.search(r'name="token" value="([0-9a-f]+)"', client.get(address).text)
-    assert found is not None
-    return found[1]
 
 
 def send(client: TestClient, car: str, what: str, name: str, **said: str | list[str]):  # type: ignore[no-untyped-def]

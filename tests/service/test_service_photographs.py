@@ -6,11 +6,11 @@ import base64
 import hashlib
 import io
 import json
-import re
 from datetime import date
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 from photograph_samples import photograph, with_position
 from PIL import Image
 
@@ -25,12 +25,6 @@ FILE = "wheel-L3-2026-10-01.jpg"
 @pytest.fixture
 def car(keeping: Keeping, record: str, move: str) -> str:
     return keeping.add_car(record, move, "owner").id
-
-
-def token(client: TestClient, address: str) -> str:
-    found = re.search(r'name="token" value="([0-9a-f]+)"', client.get(address).text)
-    assert found is not None
-    return found[1]
 
 
 def send(client: TestClient, car: str, content: bytes = SHOT, **said: str) -> int:

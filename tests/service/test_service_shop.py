@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 from httpx import Response
 
 from carknocker.service.access.accounts import Accounts
@@ -58,10 +59,8 @@ def person(public: Browsers, accounts: Accounts, role: Role, name: str) -> TestC
 
 def send(browser: TestClient, page: str, address: str, text: str | None = None, **fields: str) -> Response:
     """Sends a form of a page, with the token that the page gave."""
-    found = re.search(r'name="token" value="([0-9a-f]{64})"', browser.get(page).text)
-    assert found is not None, page
     files = None if text is None else {"form": ("sheet.yaml", text.encode(), "text/yaml")}
-    return browser.post(address, data={"token": found[1], **fields}, files=files)
+    return browser.post(address, data={"token": token(browser, page), **fields}, files=files)
 
 
 def test_what_a_shop_sends_waits_and_is_entered_as_its_own(

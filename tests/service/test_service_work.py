@@ -7,6 +7,7 @@ from html import unescape
 
 import pytest
 from fastapi.testclient import TestClient
+from form_token import token
 
 from carknocker.record import read_car_text
 from carknocker.service.keeping import Keeping
@@ -21,9 +22,7 @@ def car(keeping: Keeping, record: str, move: str) -> str:
 
 def send(client: TestClient, car: str, *ticked: str, **said: str):  # type: ignore[no-untyped-def]
     address = f"/cars/{car}/work"
-    found = re.search(r'name="token" value="([0-9a-f]+)"', client.get(address).text)
-    assert found is not None
-    data = {"token": found[1], "on": "2026-10-07", "by": "HM", "done": list(ticked), **said}
+    data = {"token": token(client, address), "on": "2026-10-07", "by": "HM", "done": list(ticked), **said}
     return client.post(address, data=data)
 
 
