@@ -14,6 +14,7 @@ from carknocker.record.value_words import value_words
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, Fixed
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.limits import clause_words
+from carknocker.wording.phrases import listed
 
 _IS = ("is", "one_of")
 _IS_NOT = ("is_not", "none_of")
@@ -65,13 +66,9 @@ def _unknown(clause: Clause, sight: PartView, index: JudgementIndex, *, holds: b
 
 
 def _of_words(part: str, attribute: Attribute, words: tuple[str, ...]) -> OnlyIf:
-    others = tuple(word for word in allowed_words(attribute) if word not in words)
-    short = f"not {_listed(others)}" if len(others) < len(words) else _listed(words)
+    others = tuple(word for word in _choice(attribute) if word not in words)
+    short = f"not {listed(others, 'or')}" if len(others) < len(words) else listed(words, "or")
     return OnlyIf(f"if {attribute.label}: {short}", short, part, attribute.name, words)
-
-
-def _listed(words: tuple[str, ...]) -> str:
-    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 def _owner(comparison: Comparison, sight: PartView, index: JudgementIndex) -> str:
@@ -80,16 +77,14 @@ def _owner(comparison: Comparison, sight: PartView, index: JudgementIndex) -> st
     return key or ""
 
 
-def allowed_words(attribute: Attribute) -> tuple[str, ...]:
+def _choice(attribute: Attribute) -> tuple[str, ...]:
     """The words of an attribute of which just one is said; empty where there is no such list."""
-    if attribute.derived:
-        return ()
-    return ("yes", "no") if attribute.type == "yes or no" else attribute.one_of if attribute.type == "one of" else ()
+    return attribute.words if attribute.type in ("yes or no", "one of") and not attribute.derived else ()
 
 
 def _words(comparison: Comparison, *, holds: bool) -> tuple[str, ...]:
     """The allowed words with which a comparison holds, or does not; empty where no list of words tells it."""
-    every = allowed_words(comparison.path.attribute)
+    every = _choice(comparison.path.attribute)
     limit = comparison.limit
     if not every or comparison.path.fact is not None or not isinstance(limit, Fixed):
         return ()
@@ -118,7 +113,7 @@ def together(each: Iterable[tuple[OnlyIf, ...]], index: JudgementIndex) -> tuple
         said = {word for own in alike for one in own for word in one.words}
         if attribute is None:
             continue
-        words = tuple(word for word in allowed_words(attribute) if word in said)
-        if len(words) < len(allowed_words(attribute)):
+        words = tuple(word for word in _choice(attribute) if word in said)
+        if len(words) < len(_choice(attribute)):
             found.append(_of_words(place[0], attribute, words))
     return tuple(found)

@@ -29,7 +29,7 @@ def row_for(
     """The row of an attribute. called: how new parts are called together, before its label."""
     label = f"{called}: {attribute.label}" if called else attribute.label
     return Row(
-        number, kind, attribute.name, label, box_kind(attribute), group, writes, _words(attribute), unit_of(attribute),
+        number, kind, attribute.name, label, box_kind(attribute), group, writes, attribute.words, unit_of(attribute),
         attribute.measured, attribute.tool, attribute.access, limits, accepted, attribute.follows,
         attribute.none,
     )  # fmt: skip
@@ -49,10 +49,6 @@ def box_kind(attribute: Attribute) -> BoxKind:
     if kind == "list of":
         return "words"
     return "day" if kind == "date" else "text"
-
-
-def _words(attribute: Attribute) -> tuple[str, ...]:
-    return ("yes", "no") if attribute.type == "yes or no" else attribute.one_of
 
 
 def unit_of(attribute: Attribute) -> str:
@@ -87,7 +83,7 @@ def sound_value(attribute: Attribute) -> str:
     empty."""
     if attribute.none:
         return attribute.none
-    words = [word for word in _words(attribute) if word not in attribute.bad]
+    words = [word for word in attribute.words if word not in attribute.bad]
     if not attribute.bad or (len(words) != 1 and _SOUND not in words):
         return ""
     return _SOUND if _SOUND in words else words[0]

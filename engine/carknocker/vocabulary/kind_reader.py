@@ -172,10 +172,9 @@ def _check_attributes(draft: KindDraft, problems: ProblemList) -> None:
                     problem_at(where, found, "another attribute of the kind", nearest(other, draft.attributes))
                 )
             elif known is not None:
-                choice = ("yes", "no") if known.type == "yes or no" else known.one_of
                 for word in words:
-                    if word not in choice:
-                        problems.add(unknown_word(where, word, choice, f"the word for `{other}`"))
+                    if word not in known.words:
+                        problems.add(unknown_word(where, word, known.words, f"the word for `{other}`"))
 
 
 def _within(name: str, containers: tuple[str, ...], drafts: dict[str, KindDraft]) -> bool:

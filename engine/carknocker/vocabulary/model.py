@@ -117,6 +117,11 @@ class Attribute(msgspec.Struct, frozen=True):
         """The label without what it explains in brackets."""
         return self.label.partition(" (")[0]
 
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The words that may be said, yes and no too; empty where any figure or text is."""
+        return ("yes", "no") if self.type == "yes or no" else self.one_of
+
 
 class Stated(msgspec.Struct, frozen=True):
     """A condition on a description: some part of `kind` says one of `words`."""

@@ -185,7 +185,7 @@ def thresholds(
 
 def _word_candidates(adjustable: AdjustableInput, limits: Sequence[Value]) -> list[Value]:
     attribute = adjustable.fact or adjustable.attribute
-    texts = [*attribute.one_of, *(("yes", "no") if attribute.type == "yes or no" else ())]
+    texts = attribute.words
     if attribute.type != "list of":
         return [*map(Word, texts), *(one for one in limits if isinstance(one, Word) and one.text not in texts)]
     now = adjustable.now.texts if isinstance(adjustable.now, Words) else ()

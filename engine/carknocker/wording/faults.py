@@ -319,8 +319,7 @@ def _bound(bound: Bound, side: str) -> str:
 def _limit(one: Compared) -> str:
     limit = one.comparison.limit
     if isinstance(limit, Fixed):
-        words = [value_words(value) for value in limit.values]
-        return " or ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+        return listed(map(value_words, limit.values), "or")
     return "not on record" if one.limit is None else value_words(one.limit.value)
 
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 
 
-def listed(words: Iterable[str]) -> str:
-    """`a`, `a and b`, `a, b and c`."""
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """`a`, `a and b`, `a, b and c`. last: the word before the last one."""
     names = list(words)
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" and {names[-1]}" if names else "nothing"
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" {last} {names[-1]}" if names else "nothing"
 
 
 def counted(number: int, one: str, many: str = "") -> str:

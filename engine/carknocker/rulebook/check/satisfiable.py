@@ -157,7 +157,7 @@ def _amount(value: Value) -> Fraction | None:
 
 
 def _known(attribute: Attribute) -> frozenset[str]:
-    return frozenset(("yes", "no") if attribute.type == "yes or no" else attribute.one_of)
+    return frozenset(attribute.words)
 
 
 def check_criterion(criterion: Criterion) -> Iterator[Problem]:

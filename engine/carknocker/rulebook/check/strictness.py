@@ -70,8 +70,7 @@ def _passing(comparison: Comparison) -> frozenset[Value] | None:
     named = frozenset(comparison.limit.values)
     if comparison.word in ("is", "one_of"):
         return named
-    attribute = comparison.path.value_attribute
-    listed = ("yes", "no") if attribute.type == "yes or no" else attribute.one_of
+    listed = comparison.path.value_attribute.words
     if comparison.word in ("is_not", "none_of") and listed:
         return frozenset(Word(word) for word in listed) - named
     return None
