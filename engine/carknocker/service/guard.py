@@ -84,6 +84,10 @@ class Guard:
         if refused is not None:
             await _refuse(send, *refused)
             return
+        if b"transfer-encoding" in headers and b"content-length" in headers:
+            # a proxy that goes by the one, where the server goes by the other, passes on what it never looked at
+            await _refuse(send, 400, "the body has two lengths", (b"connection", b"close"))
+            return
         length = headers.get(b"content-length", b"0")
         if not length.isdigit() or int(length) > self.most:
             await _refuse(send, 413, f"more than {self.most // 1024**2} MB")
@@ -193,8 +197,8 @@ def _guarded(send: Send, headers: tuple[tuple[bytes, bytes], ...]) -> Send:
     return guarded
 
 
-async def _refuse(send: Send, status: int, why: str) -> None:
+async def _refuse(send: Send, status: int, why: str, *more: tuple[bytes, bytes]) -> None:
     body = f"{why}\n".encode()
-    headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"content-length", str(len(body)).encode())]
+    headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"content-length", str(len(body)).encode()), *more]
     await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": body})

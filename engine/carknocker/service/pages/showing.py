@@ -18,8 +18,6 @@ from carknocker.service.api.routes import response_of
 from carknocker.service.asked import MEDIA_TYPES
 
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-_SECRET = secrets.token_bytes(32)
-"""Of this process: a page that was open before the service was started again is to be opened anew."""
 
 Token = Annotated[str, Form(alias="token", max_length=200)]
 
@@ -41,7 +39,9 @@ def text_of(name: str) -> str:
 
 
 def _token(browser: str) -> str:
-    return hmac.new(_SECRET, browser.encode("utf-8"), sha256).hexdigest()
+    """What the forms of a browser carry: worked out from its secret cookie alone, so that another process of the
+    service on the same database, and this one when it is started again, know it too."""
+    return hmac.new(browser.encode("utf-8"), b"a form of carknocker", sha256).hexdigest()
 
 
 def page(request: Request, name: str, status: int = 200, **given: Any) -> HTMLResponse:
