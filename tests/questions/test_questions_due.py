@@ -136,7 +136,7 @@ def test_why_it_is_not_ready_names_what_was_not_against_it_the_day_before(yard):
     found = due(samples.answer(yard, samples.car_text(insured="2030-06-20")), yard)
     assert found.first_bad == date(2030, 6, 17)  # back on the 21st, a day after the insurance
     assert [one.title for one in found.because] == ["Insured until the return"]
-    assert found.because[0].reason == "good until 2030-06-20; the move ends 2030-06-21"
+    assert found.because[0].reason == "good through 2030-06-20; the move ends 2030-06-21"
     assert found.because[0].verdict == "lapses"
     assert found.because[0].fault.endswith("runs out 2030-06-20; move ends 2030-06-21")
     text = text_of(due_page(found))
@@ -202,13 +202,14 @@ def test_lapses_come_by_day_from_criteria_papers_gauges_people_and_editions(yard
     days = [lapse.day for lapse in found.lapses]
     assert days == sorted(days)
     assert all(found.as_of <= day < found.until for day in days)
-    told = {(lapse.sort, lapse.title): lapse.day for lapse in found.lapses}
-    assert told["criterion", "Rim at least 1 in"] == date(2030, 7, 19)
-    assert told["criterion", "Insured until the return"] == date(2030, 12, 31)
-    assert told["gauge", "gauge G-1 (universal gauge), due for its check"] == date(2030, 12, 31)
-    assert told["person", "HM, accepted by Test Yard"] == date(2031, 1, 31)
-    assert told["edition", "edition 1 of test-yard is in force"] == date(2030, 12, 31)
-    assert ("paper", "liability insurance") not in told  # told already, by the criterion that asks for it
+    told = {(lapse.sort, lapse.said): lapse.day for lapse in found.lapses}
+    rims = "Wheels L1–L4, R1–R4: rim thickness last measured 2030-04-20, good for 90 days"
+    assert told["criterion", rims] == date(2030, 7, 19)
+    assert told["criterion", "Liability insurance on file runs out"] == date(2030, 12, 31)
+    assert told["gauge", "Gauge G-1 (universal gauge): due for its check"] == date(2030, 12, 31)
+    assert told["person", "HM, accepted by Test Yard: the acceptance runs out"] == date(2031, 1, 31)
+    assert told["edition", "Edition 1 of test-yard is in force for the last time"] == date(2030, 12, 31)
+    assert not [lapse for lapse in found.lapses if lapse.sort == "paper"]  # told by the criterion that asks for it
 
 
 def test_nothing_lapses_in_no_time(yard):
@@ -262,7 +263,7 @@ def test_the_calendar_reads_back_and_is_the_same_each_time(yard):
     assert len({str(event["uid"]) for event in events}) == len(events)
     days = {str(event["summary"]): event["dtstart"].dt for event in events}
     assert days["TSTX 1 Sample: move as planned"] == samples.OUT
-    assert days["TSTX 1 Sample: last day: Insured until the return"] == date(2030, 12, 31)
+    assert days["TSTX 1 Sample: last day: liability insurance"] == date(2030, 12, 31)
     assert all(event["dtend"].dt > event["dtstart"].dt for event in events)
     assert all(event["dtstamp"].dt.isoformat() == "2030-05-01T00:00:00+00:00" for event in events)
 
@@ -301,7 +302,7 @@ def test_an_entry_whose_day_moves_keeps_its_uid(yard):
     later = events_of(calendar_of(due(samples.answer(yard, samples.car_text(insured="2031-01-31")), yard)))
 
     def insured(events):
-        return {uid: event for uid, event in events.items() if "Insured until the return" in str(event["summary"])}
+        return {uid: event for uid, event in events.items() if "last day: liability insurance" in str(event["summary"])}
 
     before, after = insured(first), insured(later)
     assert before.keys() == after.keys()

@@ -125,7 +125,10 @@ def test_since_when_the_log_is_complete_is_one_step_of_looking(unmeasured: Plan,
     log = "write down since when the log of events, work and moves is complete: `log: {complete_since, by}`"
     (step,) = (one for one in unmeasured.steps if one.where == "the log")
     assert (step.sort, step.what, step.cost, step.hours) == ("look", log, None, None)
-    assert [one.split(" within")[0] for one in step.why] == ["Roller bearing reconditioned", "Trucks out and opened"]
+    assert [f"{one.document} {one.section}" for one in step.rules] == [
+        "Kestrel & Northern circular 7 3.3",
+        "Kestrel & Northern circular 7 4.5",
+    ]
     whole = plan(
         case(
             rules,
@@ -244,8 +247,7 @@ def test_a_truck_that_is_out_is_looked_at_for_what_stays_with_the_car(rules: Lib
     assert any(line.startswith("center plate B: liner thickness") for line in first.look_at)
     assert not any("plain journal" in line for line in second.look_at)  # roller bearings have none
     assert second.due == (
-        "bearing L4, R4, L5, R5, L6, R6: Roller bearing turned by hand within 12 months, and smooth "
-        "(good until 2027-08-03)",
+        "Bearings L4–L6, R4–R6: rotation last checked 2026-08-03, good for 1 year (through 2027-08-03)",
     )
 
 
@@ -281,7 +283,11 @@ def test_a_step_says_the_fault_that_it_clears_and_not_the_requirement(rules: Lib
     assert why["single-car brake test"] == (  # the duty to make it anew says nothing of its own
         "Single-car brake test: void; service portion replaced after it, 2026-09-24",
     )
-    assert "Hand brake tested within 12 months, in every train" in why["hand brake test"]  # no fault as the car stands
+    assert why["hand brake test"] == (  # no fault as the car stands
+        "what is on record is void after this work: truck rolled out and returned",
+    )
+    (shoes,) = (step for step in found.steps if step.what == "hand brake test")
+    assert [one.section for one in shoes.rules] == ["238.307(c)(13)", "5.6", ""]
     due = next(truck.due for truck in found.trucks_out if truck.label == "truck B")
     assert due[0].startswith(
         "Truck B: wheels of the middle axle against those of the end axles, by tape 1 tape smaller"

@@ -144,7 +144,7 @@ def test_does_not_apply_names_the_first_condition_that_fails(library: Library) -
 def test_lapses_met_and_for_the_day(library: Library) -> None:
     found = why(answer(library, tested="2029-06-03"), "brake system", "brake-test")
     assert found.nodes[0].said == "single-car brake test: runs out 2030-06-03; move ends 2030-06-05 (lapses)"
-    assert line(found.nodes[0], "why") == "good until 2030-06-03; the move ends 2030-06-05"
+    assert line(found.nodes[0], "why") == "good through 2030-06-03; the move ends 2030-06-05"
     assert why(answer(library), "L1", "flange").nodes[0].said.endswith("met")
     shoes = why(answer(library), "L1", "shoe")
     assert [node.said.rsplit(": ", 1)[1] for node in shoes.nodes] == ["for the day"]

@@ -112,7 +112,7 @@ def test_what_lapses_is_wanted(yard):
     move = samples.MOVE.replace("back: 2030-06-05", "back: 2030-07-20")
     form = worksheet(samples.answer(yard, move=move))
     assert {box.attribute for _, box in boxes(form)} == {"rim_thickness"}
-    assert boxes(form)[0][1].why == ("good until 2030-07-19; the move ends 2030-07-20",)
+    assert boxes(form)[0][1].why == ("good through 2030-07-19; the move ends 2030-07-20",)
 
 
 def test_all_inputs_of_a_figure_are_wanted_at_once(yard):

@@ -42,7 +42,7 @@ def within(name: str) -> Comparison:
     ("dated", "said"),
     [
         ((SHORT, SHORT), f"Single-car brake test: runs out {LAST}; move ends {BACK}; so does brake maintenance done"),
-        ((OUT, SHORT), f"The brake system: brake maintenance done good until {LAST}; move ends {BACK}"),
+        ((OUT, SHORT), f"The brake system: brake maintenance done good through {LAST}; move ends {BACK}"),
         ((SHORT, OUT), f"Single-car brake test: runs out {LAST}; move ends {BACK}"),
     ],
 )

@@ -56,7 +56,7 @@ def test_a_margin(margin, words):
         (EvidenceSeen(evidence(Word("no"), on=None, sort="description")), "no", False, True),
         (seen(Day(DAY, DAY, "2026-09-12"), dated=Day(DAY, DAY, "2026-09-12"), days=26),
          "2026-09-12, 26 days before departure", True, False),
-        (seen(Word("passed"), good_until=DAY), "passed, good until 2026-09-12", True, False),
+        (seen(Word("passed"), good_until=DAY), "passed, good through 2026-09-12", True, False),
         (seen(Word("x"), evidence(Word("x"), sort="paper", until=DAY)), "on record until 2026-09-12", True, False),
     ],
 )  # fmt: skip

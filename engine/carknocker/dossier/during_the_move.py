@@ -9,9 +9,9 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import DutyOnTheWay
 from carknocker.page.leg_lines import leg_entries
 from carknocker.page.model import Entry
-from carknocker.record.model import Part
 from carknocker.wording.duties import during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words
+from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words
 
@@ -35,19 +35,11 @@ class LapsingDay(msgspec.Struct, frozen=True):
 def lapses_of(index: JudgementIndex) -> tuple[LapsingDay, ...]:
     """For each day, what is good for the last time on it; days before the return come first."""
     back = index.judgement.move.back
-    by_day: dict[date, dict[str, list[Part]]] = {}
-    for finding in index.judgement.findings:
-        last = index.last_day(finding)
-        if last is not None:
-            by_day.setdefault(last, {}).setdefault(finding.criterion.title, []).append(finding.part)
-    return tuple(
-        LapsingDay(
-            day,
-            day < back,
-            tuple(f"{title}: {named(parts, index)}" for title, parts in by_day[day].items()),
-        )
-        for day in sorted(by_day)
-    )
+    lapsing = ((one, last) for one in index.judgement.findings if (last := index.last_day(one)) is not None)
+    by_day: dict[date, list[str]] = {}
+    for day, line in lapse_lines(lapsing, index):
+        by_day.setdefault(day, []).append(line.text(index))
+    return tuple(LapsingDay(day, day < back, tuple(lines)) for day, lines in by_day.items())
 
 
 def on_the_way_of(index: JudgementIndex) -> tuple[Entry, ...]:

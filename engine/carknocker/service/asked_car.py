@@ -14,11 +14,10 @@ class Fault(msgspec.Struct, frozen=True):
 
 
 class Lapse(msgspec.Struct, frozen=True):
-    """What holds for the last time on a day. of: the parts."""
+    """What holds for the last time on a day."""
 
     day: str
-    title: str
-    of: str
+    said: str
 
 
 class Glance(msgspec.Struct, frozen=True):
@@ -39,7 +38,6 @@ def glance(sources: Sources) -> Glance:
     from carknocker.page.drawings.gallery import drawings
     from carknocker.questions.check.sheets.fault_numbers import numbered_faults, numbers_for_drawings
     from carknocker.questions.due.ask import due
-    from carknocker.wording.parts import compact_labels
 
     with in_plain_words():
         answer = checked(sources)
@@ -52,7 +50,7 @@ def glance(sources: Sources) -> Glance:
         lapses = sorted(due(answer, library_of(sources.editions)).lapses, key=lambda one: one.day)
         return Glance(
             tuple(Fault(one.number, one.blocker.fault.text) for one in faults),
-            tuple(Lapse(one.day.isoformat(), one.title, compact_labels(one.labels)) for one in lapses),
+            tuple(Lapse(one.day.isoformat(), one.said) for one in lapses),
             "" if side is None else side.svg,
             "" if narrow is None else narrow.svg,
             "" if side is None else side.described,

@@ -125,5 +125,5 @@ def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
         return ""
     first, view = found[0], judgement_in(judgement, situation, found)
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
-    lapses = "" if first.lapses_on is None else f", good until {first.lapses_on.isoformat()}"
+    lapses = "" if first.lapses_on is None else f", good through {first.lapses_on.isoformat()}"
     return f"{first.part.label}: {first.criterion.title}: {measured_words(explain(view, first).measured)}{lapses}{more}"

@@ -423,7 +423,7 @@ def _said(finding: Finding, own: AttributePath | None, index: JudgementIndex) ->
             named_here = listed_up_to(others)
             if own is None and len(others) > 1:
                 label = named_here
-            ends = "runs out" if sort in ("test", "paper") else "good until"
+            ends = "runs out" if sort in ("test", "paper") else "good through"
             also = f"; {reason_words(tuple(begins))}" if begins else ""
             if own is not None and others:
                 also = f"; so {'do' if len(others) > 1 else 'does'} {named_here}{also}"
@@ -487,7 +487,7 @@ def _why(unknown: UnknownValue, read_within: Period | None) -> str:
         case FactNotOnRecord():
             return "not on file"
         case TooOld(_, on, day):
-            read = "made" if is_file else "looked at" if attribute.type in _NO_FIGURES else "measured"
+            read = "made" if is_file else "checked" if attribute.type in _NO_FIGURES else "measured"
             age = f"over {read_within} before departure" if read_within else f"too old on {day.isoformat()}"
             return f"last {read} {on.isoformat()}, {age}"
         case SignerNotAccepted(_, on, by, host):

@@ -15,6 +15,28 @@ def place_words(source: Source) -> str:
     return f"{source.document} {source.section}".strip()
 
 
+def cite(sources: Iterable[Source], host: str = "") -> str:
+    """Where rules stand, in short: `49 CFR 238.311(a), (e)(2)`. host: whose sheet it is, which need not name him:
+    `circular 8, 3.1`."""
+    by_document: dict[str, dict[str, None]] = {}
+    for source in sources:
+        document = source.document.removeprefix(f"{host} ") if host and source.kind == "host" else source.document
+        by_document.setdefault(document, {})[source.section] = None
+    return "; ".join(_with_sections(document, [one for one in own if one]) for document, own in by_document.items())
+
+
+def _with_sections(document: str, sections: list[str]) -> str:
+    if not sections:
+        return document
+    between = " " if document.endswith("CFR") else ", "
+    told, last = [], ""
+    for section in sections:
+        head, bracket, rest = section.partition("(")
+        told.append(f"({rest}" if bracket and head == last else section)
+        last = head
+    return f"{document}{between}{', '.join(told)}"
+
+
 def source_words(source: Source) -> str:
     """`49 CFR 238.303(e)(8)(vi) (2015, read): “worn to a 7/8 inch thickness or less”`; a source from memory or
     inference says that it is to be checked."""

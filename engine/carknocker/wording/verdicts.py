@@ -110,7 +110,7 @@ def _value_seen(seen: ValueSeen) -> str:
         written = seen.dated.written
         when = f"{written}, {counted(abs(days), 'day')} {'before' if days >= 0 else 'after'} departure"
         words = when if words == written else f"{words}, {when}"
-    return words if seen.good_until is None else f"{words}, good until {seen.good_until}"
+    return words if seen.good_until is None else f"{words}, good through {seen.good_until}"
 
 
 def _evidence_words(evidence: Evidence) -> str:
@@ -164,9 +164,9 @@ def _reason(reason: Reason) -> str:
         case MadeVoid(why):
             return set_aside_words(why) or "void"
         case GoodUntil(last, back):
-            return f"good until {last.isoformat()}; the move ends {back.isoformat()}"
+            return f"good through {last.isoformat()}; the move ends {back.isoformat()}"
         case RenewedOnTheWay(last):
-            return f"good until {last.isoformat()}, then to be renewed on the way"
+            return f"good through {last.isoformat()}, then to be renewed on the way"
         case MayNotApply(conditions):
             return f"nothing shows whether it applies ({'; '.join(clause_words(one) for one in conditions)})"
         case NotSettled(values):

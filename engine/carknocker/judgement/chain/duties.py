@@ -49,7 +49,7 @@ def _test_done(fact: DutyFact, requires: Requires, work: Work | None, context: S
     if text_of(newest.value) != "passed":
         return DutyState("open", f"{asked}: the newest, {told}, was failed")
     if newest.until is not None and newest.until < situation.move.back:
-        return DutyState("open", f"{asked}: the newest, {told}, is good until {newest.until.isoformat()}")
+        return DutyState("open", f"{asked}: the newest, {told}, is good through {newest.until.isoformat()}")
     if requires.within is not None and requires.within.after(newest.on) < situation.move.out:
         return DutyState("open", f"{asked}, not older than {requires.within}: the newest is {told}")
     return DutyState("done", f"{requires.test} {told}", newest)

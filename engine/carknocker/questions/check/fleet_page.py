@@ -18,16 +18,17 @@ from carknocker.page.model import Block, Bullets, Page, Paragraph, Rows, Section
 from carknocker.questions.check.fleet import CarResult
 from carknocker.record.photographs import photographs_by, state_of
 from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.outcomes import READY, outcome_in_brief
-from carknocker.wording.parts import car_title, named
+from carknocker.wording.parts import car_title
 
 
 class Lapse(msgspec.Struct, frozen=True):
-    """A day, what is good for the last time on it, and on which parts."""
+    """A day, and what is good for the last time on it. title: what it is, in brief."""
 
     day: date
     title: str
-    parts: str
+    said: str
 
 
 class CarLine(msgspec.Struct, frozen=True):
@@ -83,13 +84,12 @@ def _of_move(refusal: Refusal) -> bool:
 
 
 def _first_lapse(judgement: Judgement, index: JudgementIndex) -> Lapse | None:
-    days = [(day, finding) for finding in judgement.findings if (day := index.last_day(finding)) is not None]
+    days = [(finding, day) for finding in judgement.findings if (day := index.last_day(finding)) is not None]
     if not days:
         return None
-    first = min(day for day, _ in days)
-    title = next(finding.criterion.title for day, finding in days if day == first)
-    parts = [finding.part for day, finding in days if day == first and finding.criterion.title == title]
-    return Lapse(first, title, named(parts, index))
+    first = min(day for _, day in days)
+    (day, line), *_ = lapse_lines([one for one in days if one[1] == first], index)
+    return Lapse(day, line.in_brief, line.text(index))
 
 
 FIRST = 2

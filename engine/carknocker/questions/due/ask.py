@@ -16,9 +16,9 @@ from carknocker.dossier.missing import may_be_shown, missing_now
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Judgement, Refusal
+from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.quantities import Quantity, write_quantity
-from carknocker.questions.due.model import AHEAD, Against, DueAnswer, Lapse
+from carknocker.questions.due.model import AHEAD, Against, DueAnswer, Lapse, LapseSort
 from carknocker.questions.due.wear import miles_limits, rims
 from carknocker.record.model import Move
 from carknocker.rulebook.library import Library
@@ -30,8 +30,9 @@ from carknocker.whatif.move_days import shifted
 from carknocker.whatif.notice import strictest_notice
 from carknocker.wording.duties import during_the_move
 from carknocker.wording.faults import fault_of
+from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.outcomes import limits_sentence
-from carknocker.wording.parts import car_title
+from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.refusals import against_words, label_of_refusal
 from carknocker.wording.verdicts import finding_words
 
@@ -205,8 +206,7 @@ def lapses_between(judgement: Judgement, library: Library, first: date, until: d
 def _of_criteria(judgement: Judgement, first: date, until: date, shown: set[tuple[str, date]]) -> Iterator[Lapse]:
     """What criteria ask for. shown: takes in the evidence that decides each, with its last day."""
     index = JudgementIndex(judgement)
-    groups: dict[tuple[date, str], list[str]] = {}
-    sources = {}
+    lapsing: list[tuple[Finding, date]] = []
     for finding in judgement.findings:
         day = index.last_day(finding)
         if day is None and finding.verdict != "lapses":  # further ahead; or not yet in force on the return
@@ -214,12 +214,12 @@ def _of_criteria(judgement: Judgement, first: date, until: date, shown: set[tupl
         if finding.verdict != "lapses" and index.compiled(finding.criterion).may_begin:
             day = index.last_good_day(finding, first, until) or day
         if day is not None and first <= day < until:
-            groups.setdefault((day, finding.criterion.title), []).append(finding.part.label)
-            sources[finding.criterion.title] = finding.criterion.source
+            lapsing.append((finding, day))
             if finding.evidence is not None:
                 shown.add((finding.evidence.id, day))
-    for (day, title), labels in groups.items():
-        yield Lapse(day, "criterion", title, tuple(labels), sources[title])
+    for day, line in lapse_lines(lapsing, index):
+        labels = tuple(part.label for part in line.parts)
+        yield Lapse(day, "criterion", line.what, line.text(index), labels, line.sources)
 
 
 def _of_the_record(judgement: Judgement, first: date, until: date, shown: set[tuple[str, date]]) -> Iterator[Lapse]:
@@ -230,17 +230,28 @@ def _of_the_record(judgement: Judgement, first: date, until: date, shown: set[tu
         if entry.sort != "paper" or entry.until is None or (entry.id, entry.until) in shown:
             continue
         if first <= entry.until < until:
-            yield Lapse(entry.until, "paper", papers[entry.attribute], ())
+            yield _lapse(entry.until, "paper", papers[entry.attribute], " on file runs out")
     for gauge in car.gauges.values():
         if gauge.due is not None and first <= gauge.due < until:
-            yield Lapse(gauge.due, "gauge", f"gauge {gauge.name} ({gauge.kind}), due for its check", ())
+            yield _lapse(gauge.due, "gauge", f"gauge {gauge.name} ({gauge.kind})", ": due for its check")
     for person in car.people.values():
         accepted = any(one.casefold() == host.casefold() for one in person.accepted_by)
         if accepted and person.until is not None and first <= person.until < until:
-            yield Lapse(person.until, "person", f"{person.full_name or person.name}, accepted by {host}", ())
+            yield _lapse(
+                person.until,
+                "person",
+                f"{person.full_name or person.name}, accepted by {host}",
+                ": the acceptance runs out",
+            )
     for leave in car.leaves:
         if first <= leave.last < until:
-            yield Lapse(leave.last, "leave", f"leave {leave.id} of {leave.host} for {leave.criterion}", leave.at)
+            title = f"permission {leave.id} of {leave.host} for {leave.criterion}"
+            of = f": {compact_labels(leave.at)}" if leave.at else ""
+            yield Lapse(leave.last, "leave", title, f"P{title[1:]}{of} runs out", leave.at)
+
+
+def _lapse(day: date, sort: LapseSort, title: str, ends: str) -> Lapse:
+    return Lapse(day, sort, title, f"{title[:1].upper()}{title[1:]}{ends}")
 
 
 def _of_editions(judgement: Judgement, library: Library, first: date, until: date) -> Iterator[Lapse]:
@@ -250,7 +261,9 @@ def _of_editions(judgement: Judgement, library: Library, first: date, until: dat
         next_one = min((head.in_force for head in heads if head.in_force > edition.in_force), default=None)
         ends = [day for day in (edition.until, None if next_one is None else next_one - timedelta(days=1)) if day]
         if ends and first <= min(ends) < until:
-            yield Lapse(min(ends), "edition", f"edition {edition.name} of {edition.ruleset} is in force", ())
+            yield _lapse(
+                min(ends), "edition", f"edition {edition.name} of {edition.ruleset} is in force", " for the last time"
+            )
 
 
 def _of_the_request(judgement: Judgement, first: date, until: date) -> Iterator[Lapse]:
@@ -258,7 +271,9 @@ def _of_the_request(judgement: Judgement, first: date, until: date) -> Iterator[
     move = judgement.move
     notice = None if REQUESTED_ON in move.facts else strictest_notice((judgement.rulebook,), move.out)
     if notice is not None and first <= notice.last_day(move.out) < until:
-        yield Lapse(notice.last_day(move.out), "request", f"request to {move.host}", (), notice.criterion.source)
+        title = f"request to {move.host}"
+        said = f"Last day for the {title}"
+        yield Lapse(notice.last_day(move.out), "request", title, said, sources=(notice.criterion.source,))
 
 
 def due(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = None) -> DueAnswer:

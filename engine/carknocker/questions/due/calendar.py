@@ -75,8 +75,7 @@ def _entries(answer: DueAnswer) -> Iterator[_Entry]:
         day = answer.first_bad
         yield _Entry(day, day, "not ready", f"{car}: not ready to leave from this day", faults)
     for lapse in answer.lapses:
-        told = [compact_labels(lapse.labels)] if lapse.labels else []
-        told.extend([source_words(lapse.source)] if lapse.source is not None else [])
+        told = [lapse.said, *map(source_words, lapse.sources)]
         summary = f"{car}: last day: {lapse.title}"
         yield _Entry(lapse.day, lapse.day, f"last day: {lapse.sort}", summary, "\n".join(told))
     yield from _duties(car, answer.during)

@@ -33,13 +33,16 @@ class Against(msgspec.Struct, frozen=True):
 
 
 class Lapse(msgspec.Struct, frozen=True):
-    """What holds for the last time on a day. For an edition: the day before another one binds."""
+    """What holds for the last time on a day. For an edition: the day before another one binds. title: what it is,
+    without a day. said: the same with its parts, and with when it was read or made. sources: of the criteria that ask
+    for it."""
 
     day: date
     sort: LapseSort
     title: str
-    labels: tuple[str, ...]
-    source: Source | None = None
+    said: str
+    labels: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
 
 
 class WearsOut(msgspec.Struct, frozen=True):

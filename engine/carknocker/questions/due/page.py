@@ -54,7 +54,7 @@ def _against(one: Against, number: int) -> Item:
 
 
 def _lapses(answer: DueAnswer) -> Section:
-    heading = f"What lapses by {answer.until.isoformat()}: the last day of each"
+    heading = f"What lapses by {answer.until.isoformat()}: the last good day of each"
     if not answer.lapses:
         return Section(heading, (Paragraph("Nothing on record does."),))
     by_day: dict[str, list[str]] = {}
@@ -65,9 +65,8 @@ def _lapses(answer: DueAnswer) -> Section:
 
 
 def _lapse(lapse: Lapse) -> str:
-    where = f": {compact_labels(lapse.labels)}" if lapse.labels else ""
-    source = f" ({place_words(lapse.source)})" if lapse.source is not None else ""
-    return f"{lapse.title}{where}{source}"
+    sources = "; ".join(dict.fromkeys(map(place_words, lapse.sources)))
+    return f"{lapse.said} ({sources})" if sources else lapse.said
 
 
 def _during(answer: DueAnswer) -> Section | None:
@@ -105,7 +104,7 @@ def _meant(answer: DueAnswer) -> tuple[str, ...]:
     lines = [
         "The same move, of the same length, is judged for each later day of departure, on the record as it stands on "
         f"{answer.as_of.isoformat()}: nothing new is read, done or renewed, and the request is the one on record.",
-        "A lapse is the last day on which the requirement still holds.",
+        "The day before each list is the last good day of what stands in it.",
         "A rate of wear comes from the wheel's own readings and the moves made; none is ever assumed.",
     ]
     if not answer.miles_a_year:

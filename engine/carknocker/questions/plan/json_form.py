@@ -4,7 +4,9 @@ from carknocker.page.json_encoder import Rules, answer_json, keys
 from carknocker.questions.plan.model import Lack, Plan, Step, TruckOut
 from carknocker.questions.plan.work_days import WorkDays
 from carknocker.record.model import Move
+from carknocker.rulebook.model import Source
 from carknocker.whatif.work.model import Job, NotOffered
+from carknocker.wording.sources import place_words
 
 FORMAT = "carknocker-plan/1"
 _RULES: Rules = {
@@ -21,11 +23,12 @@ _RULES: Rules = {
     Move: keys("host", "out", "back", "file"),
     Job: keys("work", "at", "wheelset=serial?"),
     Step: keys(
-        "number", "stage", "sort", "what", "where?", "why", "details", "after", "first", "last", "days",
+        "number", "stage", "sort", "what", "where?", "why", "rules", "details", "after", "first", "last", "days",
         "lead_days=lead", "not_before", "critical", "waits_on", "earliest", "cost", "hours",
     ),
     TruckOut: keys("truck=label", "because", "disconnect", "due", "look_at"),
     WorkDays: lambda days: None if days.every_day else str(days),
+    Source: place_words,
     Lack: keys("part=label", "title", "fault=fault.text", "reason", "of_move"),
     NotOffered: keys("part=label", "work", "reason"),
 }  # fmt: skip

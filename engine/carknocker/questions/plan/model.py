@@ -9,6 +9,7 @@ import msgspec
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.model import Judgement, Outcome
 from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
+from carknocker.rulebook.model import Source
 from carknocker.vocabulary import Hazard, Stage
 from carknocker.whatif.work.model import Job, NotOffered
 from carknocker.wording.faults import FaultLine
@@ -33,7 +34,8 @@ class Step(msgspec.Struct, frozen=True):
     days are the earliest. not_before: a reading or test made before this day would be too old at the end of the move.
     critical: each day longer that it takes delays readiness by a day. job: what is done when the step is; None for a
     step that is no job, or not the last of one. hazards: of the work. A look at parts that are
-    not on record takes no time of a shop: `days` is 0.
+    not on record takes no time of a shop: `days` is 0. rules: of those that ask for what is read, tested or
+    written down.
     """
 
     number: int
@@ -42,6 +44,7 @@ class Step(msgspec.Struct, frozen=True):
     what: str
     where: str
     why: tuple[str, ...]
+    rules: tuple[Source, ...]
     details: tuple[str, ...]
     after: tuple[int, ...]
     first: date

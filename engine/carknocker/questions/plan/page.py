@@ -17,6 +17,7 @@ from carknocker.wording.cautions import cautions
 from carknocker.wording.outcomes import limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.phrases import counted
+from carknocker.wording.sources import cite
 
 _AIR_STAGES = ("brakes", "adjust heights, clearances and travel")
 
@@ -266,6 +267,8 @@ def step_item(step: Step, plan: Plan) -> Item:
             ("not before", f"{step.not_before.isoformat()}: earlier, it would be too old by the end of the move")
         )
     rows.extend(("clears" if step.sort == "job" else "for", why) for why in step.why)
+    if step.rules:
+        rows.append(("asked by", cite(step.rules)))
     rows.extend(("detail", detail) for detail in step.details)
     if step.hours is not None or step.cost is not None:
         told = [f"{number_words(step.hours)} hours"] if step.hours is not None else []

@@ -20,6 +20,7 @@ from carknocker.record.part_keys import axle_key, bearing_key, serial_of, wheel_
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Figure
 from carknocker.rulebook.clauses import Fixed
+from carknocker.rulebook.model import Source
 from carknocker.vocabulary import Hazard, Stage, load_vocabulary
 from carknocker.vocabulary.program_names import RIM_THICKNESS, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, fitted_now
@@ -105,6 +106,7 @@ class StepText(msgspec.Struct, frozen=True):
     waits_on: tuple[str, ...] = ()
     tools: tuple[Tool, ...] = ()
     job: Job | None = None
+    rules: tuple[Source, ...] = ()
 
 
 class Drafts:
@@ -133,6 +135,7 @@ class Drafts:
                     told.what,
                     told.where,
                     told.why,
+                    told.rules,
                     details,
                     tuple(one + 1 for one in days.after),
                     days.first,
@@ -227,6 +230,10 @@ def waits_for_log(finding: Finding, judgement: Judgement) -> bool:
     )
 
 
+def _rules_of(rows: Iterable[Row]) -> tuple[Source, ...]:
+    return tuple(dict.fromkeys(source for row in rows for source in row.rules.values()))
+
+
 class StepMaker:
     """Makes the steps of one trial. start: the first day of work. clears: job → what it clears, in words. early: the
     (part, attribute) pairs that can be read before the work, because no work of the plan makes them void. put: parts
@@ -253,6 +260,12 @@ class StepMaker:
                 self._shown_by[one.finding.criterion.id, one.finding.part.key] = one
             elif one.duty is not None:
                 self._shown_by[one.duty.consequence.id, one.duty.part.key] = one
+        known = {one.id for one in start.situation.standing.work}
+        self._void_after: dict[tuple[str, str], dict[str, None]] = {}
+        for void in trial.judgement.voided:
+            if void.work.id not in known:
+                key = void.evidence.part, void.evidence.attribute
+                self._void_after.setdefault(key, {})[void.work.name] = None
         self._vocabulary = load_vocabulary()
         self._standing = trial.judgement.situation.standing
         self._drafts = Drafts(first_day, self.costs, work_days)
@@ -284,6 +297,7 @@ class StepMaker:
                     row.label,
                     self._why([row]),
                     price=self.costs.paper(row.attribute.label),
+                    rules=_rules_of([row]),
                 )
                 self._drafts.add(f"paper {row.attribute.name}", "papers", "", told)
         for spare in self._trial.spares:
@@ -302,12 +316,12 @@ class StepMaker:
         for container, put in containers.items():
             keys = {key for one in put for key in one.keys}
             own = [row for row in rows if row.part in keys]
-            why = tuple(dict.fromkeys(title for one in put for title in one.asked))
+            rules = tuple(dict.fromkeys(source for one in put for source in one.rules))
             first = dict.fromkeys(label for one in put for label in one.first)
             taken = {Detail("taken to be", f"{one.called}: {', '.join(one.taken)}"): None for one in put if one.taken}
             details = (*(Detail("first", label) for label in first), *taken, *lines_of(own))
             what = f"look and write down: {'; '.join(one.words for one in put)}"
-            told = StepText("look", what, put[0].label, why, details)
+            told = StepText("look", what, put[0].label, (), details, rules=rules)
             self._drafts.add(f"look {container}", "read first", "", told)
 
     def _log(self) -> None:
@@ -318,9 +332,9 @@ class StepMaker:
             if one.finding is not None and waits_for_log(one.finding, self._start)
         ]
         if waiting:
-            why = tuple(dict.fromkeys(one.criterion.title for one in waiting))
+            rules = tuple(dict.fromkeys(one.criterion.source for one in waiting))
             what = "write down since when the log of events, work and moves is complete: `log: {complete_since, by}`"
-            self._drafts.add("look log", "read first", "", StepText("look", what, "the log", why))
+            self._drafts.add("look log", "read first", "", StepText("look", what, "the log", (), rules=rules))
 
     def _job(self, job: Job, bought: list[Row]) -> None:
         price = self.costs.work(job.work)
@@ -374,20 +388,21 @@ class StepMaker:
         self._drafts.add(f"job {job.work} {job.at} {job.serial}", stage, truck, told)
 
     def _why(self, rows: list[Row]) -> tuple[str, ...]:
-        """What readings, tests and papers are for: the fault that they clear as the car now is; where there is none, or
-        it would only say that they are missing, the requirement."""
-        found: dict[str, None] = {}
+        """What readings, tests and papers are for: the fault that they clear as the car now is, or the work of the plan
+        that makes the last one void."""
+        void: dict[str, None] = {}
         refusals: dict[tuple[str, str], Refusal] = {}
         for row in rows:
-            for rule, title in row.why.items():
+            for rule in row.rules:
                 refusal = self._shown_by.get((rule, row.part))
                 if refusal is None or (refusal.duty is not None and row.attribute.type != "test"):
-                    found[title] = None
+                    void.update(dict.fromkeys(self._void_after.get((row.part, row.attribute.name), ())))
                 else:
                     refusals[rule, row.part] = refusal
         of_tests = [one for one in refusals.values() if one.finding is not None]  # a duty then says nothing of its own
         faults = faults_of(of_tests or refusals.values(), JudgementIndex(self._start))
-        return (*dict.fromkeys(one.text for one in faults), *found)
+        again = (f"what is on record is void after this work: {'; '.join(void)}",) if void else ()
+        return (*dict.fromkeys(one.text for one in faults), *again)
 
     def _truck(self, job: Job) -> str:
         return truck_of(job.at[0], self._standing) or ""
@@ -407,7 +422,9 @@ class StepMaker:
             why = self._why(own)
             what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
             tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
-            told = StepText("reading", what, label, why, lines_of(own), not_before=late, tools=tools)
+            told = StepText(
+                "reading", what, label, why, lines_of(own), not_before=late, tools=tools, rules=_rules_of(own)
+            )
             self._drafts.add(f"{stage} {truck} {late}", stage, truck, told)
 
     def _tests(self, rows: list[Row]) -> None:
@@ -422,7 +439,7 @@ class StepMaker:
             tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
             told = StepText(
                 "test", name, joined_labels(row.label for row in own), why, (), price, price.lead or 0, late, 
-                kind.hazards, tools=tools,
+                kind.hazards, tools=tools, rules=_rules_of(own),
             )  # fmt: skip
             stage: Stage = "tests of the whole car" if kind.whole_car else "tests of parts"
             self._drafts.add(f"test {name} {late}", stage, "", told)

@@ -1,6 +1,7 @@
 """What to do with a truck that rolls out: what to disconnect, what is due, and what can be read only now."""
 
 from collections.abc import Iterable
+from datetime import date
 from typing import NamedTuple
 
 from carknocker.judgement.clause_tests import comparisons_in
@@ -14,6 +15,7 @@ from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.whatif.work.model import Job
 from carknocker.whatif.work.offers import truck_of
 from carknocker.wording.faults import fault_of_findings
+from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.parts import joined_labels
 from carknocker.wording.record_lines import connections_of, may_apply
 
@@ -73,7 +75,7 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
     inside = {part.key for part in _inside(judgement, truck, jobs)}
     index = JudgementIndex(judgement)
     faults: dict[tuple[str, str], list[Finding]] = {}
-    by_words: dict[str, list[str]] = {}
+    lapsing: list[tuple[Finding, date]] = []
     for finding in judgement.findings:
         key = finding.part.key
         if key not in inside:
@@ -86,11 +88,10 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
         if finding.verdict in ("breached", "borderline") and not planned_for:
             faults.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
         elif _wants_it_out(finding) and (day := index.last_day(finding)) is not None:
-            words = f"{finding.criterion.title} (good until {day.isoformat()})"
-            by_words.setdefault(words, []).append(finding.part.label)
+            lapsing.append((finding, day))
     return (
         *(_fault(findings, index) for findings in faults.values()),
-        *(f"{joined_labels(labels)}: {words}" for words, labels in by_words.items()),
+        *(f"{line.text(index)} (through {day.isoformat()})" for day, line in lapse_lines(lapsing, index)),
     )
 
 

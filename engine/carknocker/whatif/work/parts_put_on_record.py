@@ -17,7 +17,7 @@ from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_the
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Count, Value, Word, Words
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf, Fixed, Unanswered
-from carknocker.rulebook.model import Rulebook
+from carknocker.rulebook.model import Rulebook, Source
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Stands
 from carknocker.whatif.hypothetical_car import NOWHERE, with_evidence
@@ -30,8 +30,9 @@ _MOST_ROUNDS = 8
 class PutOnRecord(msgspec.Struct, frozen=True):
     """Parts of one row of the vocabulary in a container that are to be looked at and written down.
 
-    keys: of the parts that are assumed to be found. words: `1 of 4 equalizer springs`. asked: titles of the criteria
-    that ask for them. first: descriptions that tell whether there are any, in words. taken: what they are taken to be.
+    keys: of the parts that are assumed to be found. words: `1 of 4 equalizer springs`. rules: the sources of the
+    criteria that ask for them. first: descriptions that tell whether there are any, in words. taken: what they are
+    taken to be.
     """
 
     container: str
@@ -39,7 +40,7 @@ class PutOnRecord(msgspec.Struct, frozen=True):
     called: str
     words: str
     keys: tuple[str, ...]
-    asked: tuple[str, ...]
+    rules: tuple[Source, ...]
     first: tuple[str, ...] = ()
     taken: tuple[str, ...] = ()
 
@@ -64,7 +65,7 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
     put: list[PutOnRecord] = []
     said: dict[str, dict[str, None]] = {}
     labels: dict[str, str] = {}
-    why: dict[str, dict[str, None]] = {}
+    why: dict[str, dict[Source, None]] = {}
     for _ in range(_MOST_ROUNDS):
         judged = judge(car, move, rulebook, day, evaluator=PlainEvaluator())
         asked = _asked(judged)
@@ -83,14 +84,14 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
                 told.append(described)
                 said.setdefault(one.container.key, {})[words] = None
                 labels[one.container.key] = label_of(one.container)
-            for one, titles in lacking:
-                why.setdefault(one.container.key, {}).update(dict.fromkeys(titles))
+            for one, sources in lacking:
+                why.setdefault(one.container.key, {}).update(dict.fromkeys(sources))
             car = with_evidence(car, tuple(told))
             continue
-        for one, titles in lacking:
+        for one, sources in lacking:
             parts, evidence = _found(one, car, rulebook)
             first = tuple(said.get(one.container.key, ()))
-            put.append(_words(one, parts, titles, first, _taken_words(one, parts, evidence)))
+            put.append(_words(one, parts, sources, first, _taken_words(one, parts, evidence)))
             car = with_evidence(replace(car, parts=(*car.parts, *parts)), evidence)
     listed = {one.container for one in put}
     put.extend(  # what is on record suffices once these descriptions are
@@ -101,24 +102,24 @@ def put_on_record(car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> 
     return CarPutOnRecord(car, tuple(put))
 
 
-def _asked(judged: Judgement) -> dict[str, dict[str, None]]:
-    """The unlisted parts for want of which the car is refused, each with the titles of the criteria that ask."""
+def _asked(judged: Judgement) -> dict[str, dict[Source, None]]:
+    """The unlisted parts for want of which the car is refused, each with the sources of the criteria that ask."""
     index = JudgementIndex(judged)
     unlisted = [part for part in judged.parts.values() if part.unlisted is not None]
-    asked: dict[str, dict[str, None]] = {}
+    asked: dict[str, dict[Source, None]] = {}
     for refusal in judged.refusals if unlisted else ():
         finding = refusal.finding
         if finding is None or finding.verdict != "not shown":
             continue
         if finding.part.unlisted is not None:
-            asked.setdefault(finding.part.key, {})[finding.criterion.title] = None
+            asked.setdefault(finding.part.key, {})[finding.criterion.source] = None
             continue
         lacks = {(lack.part.key, lack.attribute.name) for lack in lacks_of(finding, index)}
         named = {key for key, _ in lacks}
         for part in unlisted:
             own = part.unlisted
             if part.key in named or (own is not None and (part.container or "", own.number) in lacks):
-                asked.setdefault(part.key, {})[finding.criterion.title] = None
+                asked.setdefault(part.key, {})[finding.criterion.source] = None
     return asked
 
 
@@ -240,7 +241,11 @@ def _of_row(clause: CountOf, row: Stands) -> bool:
 
 
 def _words(
-    there: PartsThere, parts: tuple[Part, ...], asked: tuple[str, ...], first: tuple[str, ...], taken: tuple[str, ...]
+    there: PartsThere,
+    parts: tuple[Part, ...],
+    rules: tuple[Source, ...],
+    first: tuple[str, ...],
+    taken: tuple[str, ...],
 ) -> PutOnRecord:
     container, called = there.container, there.row.called
     stated = there.stated
@@ -249,7 +254,7 @@ def _words(
     else:
         isnt = f"{called}, and how many" if there.row.number else called
     return PutOnRecord(
-        container.key, label_of(container), called, isnt, tuple(part.key for part in parts), asked, first, taken
+        container.key, label_of(container), called, isnt, tuple(part.key for part in parts), rules, first, taken
     )
 
 

@@ -11,7 +11,7 @@ from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Interval
 from carknocker.rulebook.clauses import Comparison, Fixed
-from carknocker.rulebook.model import Criterion, Requires
+from carknocker.rulebook.model import Criterion, Requires, Source
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.whatif.work.model import AssumedEvidence
@@ -20,14 +20,14 @@ from carknocker.wording.parts import joined_labels
 
 
 class Row(msgspec.Struct, frozen=True):
-    """One assumed value. must: what it must be, in words. why: id → title of the rules that need it. not_before: if
+    """One assumed value. must: what it must be, in words. rules: id → source of those that need it. not_before: if
     taken earlier, it would be too old at the end of the move."""
 
     part: str
     attribute: Attribute
     label: str
     must: str
-    why: Mapping[str, str]
+    rules: Mapping[str, Source]
     not_before: date | None
 
 
@@ -39,26 +39,26 @@ def row_of(assumed: AssumedEvidence, judgement: Judgement) -> Row:
     criteria = {one.id: one for one in judgement.rulebook.criteria}
     consequences = {one.id: one for one in judgement.rulebook.consequences}
     must: dict[str, None] = {}
-    why: dict[str, str] = {}
+    rules: dict[str, Source] = {}
     bounds: list[date] = []
     for name in assumed.needs:
         if name in criteria:
             criterion = criteria[name]
-            why[name] = criterion.title
+            rules[name] = criterion.source
             for comparison in comparisons_in(criterion.must):
                 path = comparison.path
                 if path.attribute.name == attribute.name and path.fact is None and comparison.word != "shown":
                     must[requirement_words(comparison)] = None
             bounds.extend(_bounds(criterion, evidence.part, attribute, judgement))
         elif name in consequences:
-            why[name] = consequences[name].title
+            rules[name] = consequences[name].source
             for produced in consequences[name].yields:
                 if isinstance(produced, Requires) and produced.within is not None:
                     bounds.append(produced.within.before(judgement.move.out))
     words = "" if attribute.type in ("test", "paper") else " and ".join(must)
     if attribute.type == "tapes" and not assumed.needs:  # found for a wheelset to be bought: other values may pass too
         words = f"such as {value_words(evidence.value)}"
-    return Row(evidence.part, attribute, part.label, words, why, max(bounds, default=None))
+    return Row(evidence.part, attribute, part.label, words, rules, max(bounds, default=None))
 
 
 def _bounds(criterion: Criterion, key: str, attribute: Attribute, judgement: Judgement) -> Iterable[date]:

@@ -24,10 +24,10 @@ from carknocker.page.model import (
     Table,
 )
 from carknocker.questions.check.full_table import full_table
-from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
 from carknocker.wording.duties import Due, DuringTheMove, during_the_move
 from carknocker.wording.parts import compact_labels
-from carknocker.wording.sources import place_words
+from carknocker.wording.sources import cite, place_words
 
 _MOST_DAYS = 63
 """A longer move has its duties told by leg."""

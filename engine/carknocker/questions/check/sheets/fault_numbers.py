@@ -48,27 +48,6 @@ def fault_of_rule(faults: tuple[NumberedFault, ...]) -> Mapping[str, int]:
     return {rule: one.number for one in reversed(faults) for rule in one.blocker.criterion.split(", ")}
 
 
-def cite(sources: tuple[Source, ...], host: str) -> str:
-    """Where rules stand, in short: `49 CFR 238.311(a), (e)(2)`; `circular 8, 3.1`."""
-    by_document: dict[str, dict[str, None]] = {}
-    for source in sources:
-        document = source.document.removeprefix(f"{host} ") if source.kind == "host" else source.document
-        by_document.setdefault(document, {})[source.section] = None
-    return "; ".join(_with_sections(document, [one for one in own if one]) for document, own in by_document.items())
-
-
-def _with_sections(document: str, sections: list[str]) -> str:
-    if not sections:
-        return document
-    between = " " if document.endswith("CFR") else ", "
-    told, last = [], ""
-    for section in sections:
-        head, bracket, rest = section.partition("(")
-        told.append(f"({rest}" if bracket and head == last else section)
-        last = head
-    return f"{document}{between}{', '.join(told)}"
-
-
 def numbers_for_drawings(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> FaultNumbers:
     """The numbers of the faults by the refusals that they are made of."""
     return FaultNumbers.by_rule(index.judgement.refusals, fault_of_rule(faults))

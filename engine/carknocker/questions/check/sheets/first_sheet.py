@@ -25,9 +25,10 @@ from carknocker.page.model import (
     ToWrite,
 )
 from carknocker.page.paper import text_parts
-from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
 from carknocker.questions.check.sheets.fault_sheet import no_faults
 from carknocker.record.model import Move
+from carknocker.wording.sources import cite
 
 NOT_ON_FILE = "not on file"
 _MOST_FAULTS, _SHOWN_OF_MANY = 8, 7

@@ -14,8 +14,9 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Block, Bullets, Item, Paragraph, Section, Table
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.record_lines import line_numbers
-from carknocker.questions.check.sheets.fault_numbers import NumberedFault, cite, fault_of_rule
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
 from carknocker.wording.parts import attribute_words
+from carknocker.wording.sources import cite
 
 _NOT_ON_FILE = "not on file"
 
