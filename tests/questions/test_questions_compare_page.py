@@ -77,7 +77,7 @@ def test_a_note_beside_an_exchange_stays(repaired):
 
 
 def test_what_is_as_before_is_a_list(repaired):
-    still = section(compare_page(repaired), "Still open")
+    still = section(compare_page(repaired), "Still there")
     assert all(isinstance(block, Item) for block in still.blocks)
     (lines,) = still.blocks[0].blocks
     assert isinstance(lines, Bullets)
@@ -96,3 +96,29 @@ def test_nothing_that_differs_is_one_word(before):
     page = compare_page(compare(before, before))
     assert page.verdict == "NOT READY, before and after: nothing differs"
     assert not [block for one in page.sections for block in one.blocks if isinstance(block, Table)]
+
+
+def test_a_test_that_is_void_is_told_once_and_a_duty_of_another_kind_stays(repaired):
+    """Service portion replaced: the test is void, and a duty to make it again stands; one test clears both."""
+    assert any(one.after is not None and one.after.requirement.test for one in repaired.duties_cleared)
+    page = compare_page(repaired)
+    (cleared,) = section(page, "Cleared").blocks
+    assert [row[0] for row in cleared.rows if "ingle-car" in row[0]] == [
+        "Single-car brake test: void; service portion replaced after it, 2026-09-24"
+    ]
+    (duties,) = section(page, "Duties cleared").blocks
+    assert duties.rows == (
+        ("Spare service portion: not aboard; must ride with an old control valve",
+         "due: spare 4: on the shelf, not aboard", "done: service portion is aboard",
+         "service portion: 1 aboard, 0 on the shelf"),
+    )  # fmt: skip
+
+
+def test_spares_of_one_rule_that_lack_alike_are_each_told(repaired):
+    (lines,) = section(compare_page(repaired), "Duties still due").blocks
+    assert [line for line in lines.items if line.startswith("Spare")] == [
+        "Spare knuckle: not aboard (spare 5: knuckle kind of coupler B is not recorded)",
+        "Spare knuckle pin: not aboard (none on record)",
+        "Spare oil or grease: not aboard (none on record)",
+        "Spare fuses: not aboard (none on record)",
+    ]

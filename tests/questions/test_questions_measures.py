@@ -83,7 +83,7 @@ def test_no_question_puts_a_wheelset_where_it_does_not_go_in(fitting: Library) -
     planned = plan(answer)
     assert [job.serial for job in planned.jobs if job.serial] == [BOUGHT]
     reasons = [one.reason for one in planned.not_offered]
-    assert reasons == ["wheelset S-1: Journal centers as the truck takes them: 6 ft 3 in"]
+    assert reasons == ["Wheelset S-1: journal centers 6 ft 3 in; must be 6 ft 5 in"]
     assert all(job.serial != "S-1" for one in sets_of(answer).sets for job in one.jobs)
     arranged = place_wheels(answer)
     assert arranged.best is None

@@ -172,7 +172,7 @@ def _cleared_by_test(refusal: Refusal, index: JudgementIndex) -> tuple[str, str]
         return (refusal.duty.requirement.test, refusal.duty.part.key) if refusal.duty.requirement.test else None
     if refusal.finding is None:
         return None
-    test = _test_of(refusal.finding, index)
+    test = test_of_finding(refusal.finding, index)
     return (test, refusal.finding.part.key) if test else None
 
 
@@ -287,7 +287,7 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         why=tuple(why),
         leave=_leave_words(group, index),
         criterion=", ".join(dict.fromkeys(one.criterion.id for one in findings)),
-        test=_test_of(first, index),
+        test=test_of_finding(first, index),
     )
 
 
@@ -299,7 +299,8 @@ def counts_against(finding: Finding, index: JudgementIndex) -> str:
     return f"the reading counts only against the car: {reason}" if reason else ""
 
 
-def _test_of(finding: Finding, index: JudgementIndex) -> str:
+def test_of_finding(finding: Finding, index: JudgementIndex) -> str:
+    """The test that a finding is about; empty for one about something else."""
     paths = index.explain(finding).attributes
     return paths[0].attribute.label if paths and paths[0].attribute.type == "test" else ""
 

@@ -15,7 +15,7 @@ from carknocker.record.part_keys import wheel_key
 from carknocker.record.value_words import value_words
 from carknocker.vocabulary.program_names import TAPE_ID
 from carknocker.whatif.hypothetical_car import fitted_now
-from carknocker.whatif.wheelset_fit import ACROSS
+from carknocker.whatif.wheelset_fit import ACROSS, faults_in
 from carknocker.whatif.work.wheel_sizes import compares, tape_size_of, taped_wheels, unmet_with, with_sizes
 from carknocker.wording.limits import clause_words
 from carknocker.wording.record_lines import RecordLine
@@ -141,9 +141,9 @@ class _Trial:
                     label = told.part if part is None else part.label
                     aside = situation.why_set_aside(told.part, told.attribute) if told.never_read else None
                     return f"{told.attribute.replace('_', ' ')} of {label}: {set_aside_words(aside) or told.reason}"
-            return f"{finding.criterion.title}: not shown for the other wheels"
-        titles = dict.fromkeys(f"{finding.criterion.title}, at {finding.part.label}" for finding in unmet)
-        return f"no size passes: the other wheels differ too much already ({'; '.join(titles)})"
+            return "; ".join(faults_in(self._judgement, situation, [finding]))
+        faults = "; ".join(faults_in(self._judgement, situation, unmet))
+        return f"no size passes: the other wheels differ too much already ({faults})"
 
 
 def _tapes(size: int | None) -> str:

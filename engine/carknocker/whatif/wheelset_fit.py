@@ -4,13 +4,13 @@ A judgement asks every criterion about every part and then chains. Whether a whe
 criteria about wheelsets; so many places can be tried in the time of one judgement.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from weakref import WeakKeyDictionary
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.criteria import CompiledCriterion, prepare
-from carknocker.judgement.explanation import explain
 from carknocker.judgement.findings import judge_part
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.situation import Situation
 from carknocker.record.part_keys import serial_of
@@ -18,7 +18,8 @@ from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf
 from carknocker.rulebook.model import Rulebook
 from carknocker.vocabulary.program_names import AXLE_POSITION, TRUCK, WHEELSET_KINDS
 from carknocker.whatif.hypothetical_car import rearranged
-from carknocker.wording.verdicts import measured_words
+from carknocker.wording.faults import fault_of_findings
+from carknocker.wording.phrases import counted
 
 ACROSS = frozenset({
     "car spread", "car spread in diameter", "middle axle step", "middle axle step in diameter", "step to neighbour",
@@ -112,7 +113,7 @@ def judgement_in(judgement: Judgement, situation: Situation, findings: Iterable[
 
 
 def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
-    """What stays refused of a spare wheelset itself at an axle, in words; empty where nothing is."""
+    """The faults of a spare wheelset itself that stay refused at an axle; empty where there are none."""
     fit = fit_of(judgement.rulebook)
     axle = int(judgement.parts[axle_position].position)
     situation = rearranged(judgement.situation, {axle: serial})
@@ -121,9 +122,19 @@ def against_spare(judgement: Judgement, axle_position: str, serial: str) -> str:
         for finding in unmet_of(fit.single, situation, axle_position)
         if stays_refused(finding) and serial_of(finding.part.key) == serial
     ]
-    if not found:
-        return ""
-    first, view = found[0], judgement_in(judgement, situation, found)
-    more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
-    lapses = "" if first.lapses_on is None else f", good through {first.lapses_on.isoformat()}"
-    return f"{first.part.label}: {first.criterion.title}: {measured_words(explain(view, first).measured)}{lapses}{more}"
+    return "; ".join(faults_in(judgement, situation, found))
+
+
+_MOST_FAULTS = 2
+
+
+def faults_in(judgement: Judgement, situation: Situation, findings: Sequence[Finding]) -> tuple[str, ...]:
+    """The faults of findings in another situation of the car, those of one criterion together; of many the first two
+    and how many more there are."""
+    index = JudgementIndex(judgement_in(judgement, situation, findings))
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
+    told = [fault_of_findings(own, index).text for own in groups.values()]
+    more = len(told) - _MOST_FAULTS
+    return (*told[:_MOST_FAULTS], *((f"and {counted(more, 'more fault')}",) if more > 0 else ()))

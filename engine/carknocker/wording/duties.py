@@ -34,6 +34,10 @@ def _several(requires: Requires) -> str:
     return f"{requires.number} × " if requires.number > 1 else ""
 
 
+DUTY_STATES = {"open": "due", "done": "done", "on the way": "to be done on the way"}
+"""The states of a duty in words."""
+
+
 class Due(msgspec.Struct, frozen=True):
     """One thing to be done. days: each day for it; with `latest`, the last day by which it must be done; empty if the
     move does not say the day. when: what else is known of the moment, "" for nothing. labels: of its parts."""

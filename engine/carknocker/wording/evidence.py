@@ -126,5 +126,5 @@ def leave_words(leave: Leave) -> str:
 
 
 def spare_words(spare: Spare) -> str:
-    """`wheelset W-50: 1 carried, 0 on the shelf`."""
-    return f"{spare.name} {spare.serial}".strip() + f": {spare.carried} carried, {spare.shelf} on the shelf"
+    """`wheelset W-50: 1 aboard, 0 on the shelf`."""
+    return f"{spare.name} {spare.serial}".strip() + f": {spare.carried} aboard, {spare.shelf} on the shelf"

@@ -39,7 +39,7 @@ def _test_done(fact: DutyFact, requires: Requires, work: Work | None, context: S
     answering = [evidence for evidence in all_tests if _is_after(evidence, since, work, context)]
     newest = max(answering or all_tests, key=_order, default=None)
     if newest is None or newest.on is None:
-        return DutyState("open", f"{asked}: none is shown")
+        return DutyState("open", f"{asked}: none on file")
     told = f"of {newest.on.isoformat()}"
     if not answering:
         note = f"{asked}: the newest that counts is {told}"
@@ -47,9 +47,9 @@ def _test_done(fact: DutyFact, requires: Requires, work: Work | None, context: S
             note += f", and its entry does not say `after: {work.id}`"
         return DutyState("open", note)
     if text_of(newest.value) != "passed":
-        return DutyState("open", f"{asked}: the newest, {told}, was failed")
+        return DutyState("open", f"{asked}: the newest, {told}, failed")
     if newest.until is not None and newest.until < situation.move.back:
-        return DutyState("open", f"{asked}: the newest, {told}, is good through {newest.until.isoformat()}")
+        return DutyState("open", f"{asked}: the newest, {told}, is good only through {newest.until.isoformat()}")
     if requires.within is not None and requires.within.after(newest.on) < situation.move.out:
         return DutyState("open", f"{asked}, not older than {requires.within}: the newest is {told}")
     return DutyState("done", f"{requires.test} {told}", newest)
@@ -89,19 +89,18 @@ def _spare_rides(fact: DutyFact, requires: Requires, context: StageContext) -> D
         elif spare.carried > 0:
             fitting.append(spare)
         else:
-            lacks.append(f"{spare.serial or spare.id}: on the shelf, not carried")
+            lacks.append(f"{spare.serial or spare.id}: on the shelf, not aboard")
     carried = sum(spare.carried for spare in fitting)
     needed = requires.number
     if requires.each:
         needed *= context.needs.get(spare_need(fact, requires, context), 1)
     if carried >= needed:
         return DutyState("done", f"{fitting[0].serial or requires.spare} is aboard", fitting[0])
-    note = f"no {requires.spare} aboard, fitting and sound"
-    if needed > 1:
-        note = f"{carried} of {needed} × {requires.spare} aboard, fitting and sound"
-    if lacks:
-        note += f" ({'; '.join(lacks)})"
-    return DutyState("open", note if lacks or carried else f"{note}: none on record")
+    why = "; ".join(lacks) or "none on record"
+    if needed == 1:
+        return DutyState("open", why)
+    note = f"{carried} of {needed} × {requires.spare} aboard, fitting and sound"
+    return DutyState("open", f"{note} ({why})" if lacks or not carried else note)
 
 
 def spare_need(fact: DutyFact, requires: Requires, context: StageContext) -> SpareNeed:

@@ -49,7 +49,7 @@ def command(
     rules: RulesOption = None,
     output: OutputOption = None,
 ) -> None:
-    """What is cleared, new or still open, and what work did it."""
+    """What is cleared, new or still there, and what work did it."""
     first_day, second_day = _two([read_day(day) for day in as_of or []], "--as-of", read_day(None))
     first_move, second_move = _two([find_place(move) for move in moves or []], "--move", None)
     pins = [_pin(text) for text in editions or []]

@@ -1,10 +1,11 @@
-"""The answer to *compare* as a page: what is cleared, what is new, what is still open, and what did it."""
+"""The answer to *compare* as a page: what is cleared, what is new, what is still due, and what did it."""
 
 from collections.abc import Callable, Iterable, Mapping
 
 import msgspec
 
 from carknocker.documents import Location
+from carknocker.dossier.blockers import test_of_finding
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.index import JudgementIndex
@@ -18,6 +19,7 @@ from carknocker.whatif.differences.model import (
     RecordChange,
     RestrictionChange,
 )
+from carknocker.wording.duties import DUTY_STATES, duty_words
 from carknocker.wording.faults import fault_of_duties, fault_of_findings
 from carknocker.wording.outcomes import READY, limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
@@ -187,14 +189,14 @@ def compare_page(answer: CompareAnswer) -> Page:
         _texts("Work and events that the reasons name", told.work.values()),
         findings_section("Cleared", answer.cleared, told, _fault_before(first)),
         findings_section("New", answer.new, told, _fault_after(second)),
-        _duties("Duties cleared", answer.duties_cleared, told, first),
-        _duties("Duties that are new", answer.duties_new, told, second),
+        _duties("Duties cleared", answer.duties_cleared, told, first, _tests_of(answer.cleared, first)),
+        _duties("Duties that are new", answer.duties_new, told, second, _tests_of(answer.new, second)),
         _texts("No longer against the move", answer.against_gone),
         _texts("Now against the move", answer.against_new),
         _restrictions("Restrictions gone", answer.restrictions_gone, told),
         _restrictions("Restrictions that are new", answer.restrictions_new, told),
-        findings_section("Still open", answer.still_open, told, _fault_after(second)),
-        _duties("Duties still open", answer.duties_open, told, second),
+        findings_section("Still there", answer.still_open, told, _fault_after(second)),
+        _duties("Duties still due", answer.duties_open, told, second, _tests_of(answer.still_open, second)),
         _texts("Still against the move", answer.against_open),
         _restrictions("Restrictions kept", answer.restrictions_kept, told),
         findings_section("Another verdict, open in neither", answer.changed_verdict, told, folded=True),
@@ -223,29 +225,64 @@ def _what_differs(answer: CompareAnswer) -> Section:
     return Section("What is compared", (Rows(tuple(rows)),))
 
 
-def _duties(heading: str, changes: tuple[DutyChange, ...], told: Legend, index: JudgementIndex) -> Section | None:
-    """index: of the judgement whose open duties are told as faults."""
-    grouped: dict[tuple[str, str, str], list[DutyChange]] = {}
+_Tests = frozenset[tuple[str, str]]
+"""Tests, each with the part that it is made on."""
+
+
+def _tests_of(changes: Iterable[FindingChange], index: JudgementIndex) -> _Tests:
+    """The tests that findings are about: a duty to make one of them again says nothing of its own beside it."""
+    here = (index.findings.get((change.criterion, one.part.key)) for change in changes
+            for one in (change.before, change.after) if one is not None)  # fmt: skip
+    return frozenset((test_of_finding(one, index), one.part.key) for one in here if one is not None)
+
+
+def _duties(
+    heading: str, changes: tuple[DutyChange, ...], told: Legend, index: JudgementIndex, tests: _Tests
+) -> Section | None:
+    """index: of the judgement whose duties are told as faults. tests: told already, as faults."""
+    grouped: dict[tuple[str, str, str, str], list[DutyChange]] = {}
     for change in changes:
+        duty = change.before or change.after
+        if duty is not None and duty.requirement.test and (duty.requirement.test, duty.part.key) in tests:
+            continue
         before, after = _duty(change.before), _duty(change.after)
-        states, because = f"{before} → {after}", f"; because of {because_words([change.because], told)}"
-        key = (change.title, before, "") if before == after else (change.title, states, because)
-        grouped.setdefault(key, []).append(change)
-    lines = [f"{_duty_called(same, index)}: {states}{because}" for (_, states, because), same in grouped.items()]
-    return _texts(heading, lines)
+        because = "" if before == after else because_words([change.because], told)
+        asked = "" if duty is None else duty_words(duty.requirement)
+        grouped.setdefault((f"{change.title}: {asked}", before, after, because), []).append(change)
+    rows, lines = [], []
+    for (_, before, after, because), same in grouped.items():
+        if before == after:
+            lines.append(f"{_duty_called(same, index)} ({before.removeprefix(_DUE)})")
+        else:
+            rows.append((_duty_called(same, index), before, after, because))
+    blocks: list[Block | Item] = []
+    if rows:
+        blocks.append(Table(heading, ("What", "First", "Second", "Because of"), tuple(rows), headed=True))
+    if lines:
+        blocks.append(Bullets(tuple(lines)))
+    return Section(heading, tuple(blocks)) if blocks else None
 
 
 def _duty_called(changes: list[DutyChange], index: JudgementIndex) -> str:
-    """Open duties as what is wrong; those that are to be done on the way by their rule."""
+    """Duties that are due as what is wrong; those that are to be done on the way by what is to be done."""
     duties = [duty for change in changes for duty in (change.before, change.after) if duty is not None]
     here = [one for one in duties if one.state == "open" and index.duty(one.fact) == one]
     if len(here) == len(changes):
         return fault_of_duties(here, index).text
-    return f"{compact_labels(change.label for change in changes)}: {changes[0].title}"
+    label = compact_labels(change.label for change in changes)
+    return f"{label[:1].upper()}{label[1:]}: {duty_words(duties[0].requirement)}"
+
+
+_DUE = f"{DUTY_STATES['open']}: "
+"""What the fault of a duty that is due says by itself."""
 
 
 def _duty(duty: Duty | None) -> str:
-    return "not asked for" if duty is None else f"{duty.state} ({duty.note})" if duty.note else duty.state
+    if duty is None:
+        return "not asked for"
+    state = DUTY_STATES[duty.state]
+    said = duty.note if duty.note != duty_words(duty.requirement) else ""
+    return f"{state}: {said}" if said else state
 
 
 def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: Legend) -> Section | None:

@@ -15,6 +15,7 @@ from carknocker.rulebook.model import Requires
 from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import needed_after, reason_of_finding, spare_wheelsets, table
+from carknocker.wording.duties import DUTY_STATES
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of
@@ -121,7 +122,7 @@ def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:
     asked: dict[str, dict[str, None]] = {}
     for duty in judgement.duties:
         if duty.requirement.spare and duty.requirement.spare != WHEELSET:
-            state = "due" if duty.state == "open" else duty.state
+            state = DUTY_STATES[duty.state]
             words = f"{duty.consequence.title} ({state})"
             asked.setdefault(duty.requirement.spare, {})[words] = None
     rows = [

@@ -6,6 +6,7 @@ from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragr
 from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
 from carknocker.whatif.spare_cover import Cell, Needed, Reason
 from carknocker.wording.alike_lines import axles_words
+from carknocker.wording.duties import DUTY_STATES
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.record_lines import RecordLine
 from carknocker.wording.sources import place_words
@@ -87,7 +88,7 @@ def _demands(answer: SparesAnswer) -> Section:
 def _demand(one: Demand) -> str:
     where = f": {compact_labels(one.labels)}" if one.labels else ""
     note = f", {one.note}" if one.note else ""
-    state = "due" if one.state == "open" else one.state
+    state = DUTY_STATES.get(one.state, one.state)  # or whether it applies at all
     return f"{one.title}{where}: {state}{note} ({place_words(one.source)})"
 
 

@@ -35,7 +35,7 @@ from carknocker.questions.why.findings import (
 )
 from carknocker.questions.why.model import WhyNode
 from carknocker.record.model import Evidence, Spare
-from carknocker.wording.duties import duty_words
+from carknocker.wording.duties import DUTY_STATES, duty_words
 from carknocker.wording.evidence import leave_words, spare_words
 from carknocker.wording.faults import fault_of_duties
 from carknocker.wording.parts import part_by_key, part_words
@@ -129,7 +129,7 @@ def followed_words(facts: Iterable[Fact], index: JudgementIndex) -> str:
                 groups.setdefault("void: ", []).append(words)
             case DutyFact(part=key):
                 duty = index.duty(fact)
-                words = "" if duty is None else f"{duty_words(duty.requirement)}, {duty.state}"
+                words = "" if duty is None else f"{duty_words(duty.requirement)}, {DUTY_STATES[duty.state]}"
                 groups.setdefault("required: ", []).append(f"{part_by_key(index.judgement.parts, key)}: {words}")
             case RelievedFact(rule, key, purpose) | StoppedFact(rule, key, purpose):
                 groups.setdefault(f"relieved for {purpose}: ", []).append(
@@ -148,23 +148,20 @@ def duty_node(duty: Duty, index: JudgementIndex, above: frozenset[Fact] = NONE) 
     """Something required on a part, what called for it, and what answered it."""
     since = () if duty.since is None else (("since", duty.since.isoformat()),)
     lines = (
-        ("required", duty_words(duty.requirement)), *since, ("state", duty.state), ("why", duty.note),
+        ("required", duty_words(duty.requirement)), *since, ("state", DUTY_STATES[duty.state]), ("why", duty.note),
         ("effect", duty.requirement.effect), ("rule", duty.consequence.id), *permitted_lines(duty.fact, index),
     )  # fmt: skip
     inner = above | {duty.fact}
     causes = dict.fromkeys(one.cause for one in index.reasons(duty.fact))
     because = tuple(fact_node(cause, index, inner) for cause in causes if cause not in inner)
-    label, state = part_words(duty.part), f": {duty.consequence.title}: {_DUTY[duty.state]}"
+    label, state = part_words(duty.part), f": {duty.consequence.title}: {DUTY_STATES[duty.state]}"
     if duty.state == "open":
         fault = fault_of_duties((duty,), index)
-        label, state = fault.subject, f": {fault.words} (open)"
+        label, state = fault.subject, f": {fault.words} ({DUTY_STATES[duty.state]})"
     return WhyNode(
         "duty", f"{label}{state}", lines, duty.consequence.source, duty.consequence.where,
         because=(*because, *_answers(duty, index)), about=duty, around=("", state), label=label,
     )  # fmt: skip
-
-
-_DUTY = {"open": "open", "done": "done", "on the way": "to be done on the way"}
 
 
 def _answers(duty: Duty, index: JudgementIndex) -> tuple[WhyNode, ...]:
