@@ -4,6 +4,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+import repair_samples
 from interview_samples import CARS, written
 
 from carknocker.cli.inputs import check_car
@@ -148,3 +149,37 @@ def test_a_new_car_of_each_kind_has_a_form_with_its_carried_wheelsets(name):
             assert one.attribute in kinds[one.kind].attributes
     spares = [box.part for sheet in form.sheets if sheet.name == "spares" for box in sheet.boxes()]
     assert any(part.startswith("wheel W-5") for part in spares) == (name == "coach")
+
+
+@pytest.mark.parametrize(("read_on", "group"), [
+    ("2030-03-07", None),  # 90 days before the return of 2030-06-05
+    ("2030-03-06", "wanted before departure"),
+    ("2030-03-02", "wanted before departure"),
+    ("2030-01-31", "wanted before departure"),  # 90 days before the day of the form, 2030-05-01
+    ("2030-01-30", "decides now"),
+])  # fmt: skip
+def test_what_is_good_today_and_too_old_on_departure_is_wanted_before_departure(tmp_path, read_on, group):
+    text = repair_samples.car_text().replace("on: 2030-04-20", f"on: {read_on}")
+    answer = repair_samples.answer(repair_samples.yard_in(tmp_path), text)
+    found = {
+        box.group
+        for sheet in form_of(answer, GROUPS).sheets
+        for box in sheet.boxes()
+        if box.attribute == "rim_thickness"
+    }
+    assert found == ({group} if group else set())
+
+
+@pytest.mark.parametrize(("back", "found"), [
+    ("2030-07-19", set()),  # 90 days after the reading of 2030-04-20
+    ("2030-07-20", {"wanted before departure"}),
+])  # fmt: skip
+def test_what_runs_out_on_the_way_is_wanted_before_departure(tmp_path, back, found):
+    move = repair_samples.MOVE.replace("back: 2030-06-05", f"back: {back}")
+    answer = repair_samples.answer(repair_samples.yard_in(tmp_path), repair_samples.car_text(), move=move)
+    assert found == {
+        box.group
+        for sheet in form_of(answer, GROUPS).sheets
+        for box in sheet.boxes()
+        if box.attribute == "rim_thickness"
+    }

@@ -50,8 +50,18 @@ def record():
     return samples.car_text()
 
 
+def whole(form, file="form.yaml"):
+    """A form with its last row or line."""
+    if file.endswith(".yaml"):
+        return form if "last_line" in form else f"{form}last_line: yes\n"
+    head = form.partition("\n")[0].strip("\r")
+    separator = max((",", ";", "\t"), key=head.count)
+    cells = ["last row" if name.casefold() == "part" else "" for name in head.split(separator)]
+    return f"{form}{separator.join(cells)}\n"
+
+
 def put(form=FORM, text=None, file="form.yaml"):
-    return enter(record() if text is None else text, "car.yaml", form, file)
+    return enter(record() if text is None else text, "car.yaml", whole(form, file), file)
 
 
 def added_lines(before, after):
@@ -247,9 +257,9 @@ def test_a_comma_that_may_be_a_decimal_one_is_refused_where_commas_do_not_separa
 def test_a_day_that_has_not_come_is_refused(file):
     form = FORM if file.endswith("yaml") else ROWS.format(value="1-1/8 in")
     with pytest.raises(InputRefused) as caught:
-        enter(record(), "car.yaml", form, file, date(2030, 5, 1))
+        enter(record(), "car.yaml", whole(form, file), file, date(2030, 5, 1))
     assert "a day that has not come by 2030-05-01" in caught.value.problems[0].found
-    assert enter(record(), "car.yaml", form, file, date(2030, 5, 2)).readings
+    assert enter(record(), "car.yaml", whole(form, file), file, date(2030, 5, 2)).readings
 
 
 def refused(form=FORM, text=None, file="form.yaml"):

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 from carknocker.documents import InputRefused
 from carknocker.forms import form_of
 from carknocker.forms.spreadsheet import spreadsheet_of
-from carknocker.forms.text_forms import COLUMNS, csv_form
+from carknocker.forms.text_forms import COLUMNS, csv_form, yaml_form
 from carknocker.questions.enter.ask import enter
 from carknocker.questions.enter.command import app
 
@@ -151,3 +151,90 @@ def test_a_file_of_another_kind_is_told_which_a_form_may_be(tmp_path, name):
     done = CliRunner().invoke(app, [str(tmp_path), str(tmp_path / name), "--yes"])
     assert done.exit_code == 2
     assert ".html, .htm, .xlsx, .csv, .yaml, .yml" in done.output
+
+
+def cut_after(text, line):
+    return "".join(text.splitlines(keepends=True)[:line])
+
+
+def test_a_form_in_rows_is_taken_whole_and_refused_wherever_it_is_cut(form):
+    text = as_csv(form)
+    lines = len(text.splitlines())
+    assert enter(bare(), "car.yaml", text, "form.csv", TODAY).readings == 1
+    for kept in range(line_of(text), lines):
+        problem = problem_of(cut_after(text, kept))
+        assert (problem.found, problem.where.line) == (
+            "a form that ends before its last row (part `last row`): rows may be lost", kept
+        )  # fmt: skip
+        assert "a row with `last row` under `part`" in problem.remedy
+
+
+def test_a_row_lost_in_between_is_told_with_how_many(form):
+    lines = as_csv(form).splitlines(keepends=True)
+    problem = problem_of("".join((*lines[:1], *lines[3:])))
+    had = len(lines) - 2
+    assert problem.found == f"{had - 2:,} rows, where the form had {had:,}: 2 are lost"
+
+
+def test_the_last_row_says_a_number_and_stands_once(form):
+    text = as_csv(form)
+    last = text.splitlines()[-1]
+    number = last.split(",")[2]
+    assert "`many` rows" in problem_of(text.replace(f",,{number},last row", ",,many,last row")).found
+    assert "a second time" in problem_of(text + last + "\r\n").found
+
+
+def yaml_of(form):
+    text = yaml_form(form).replace("    on:", f"    on: {DAY}", 1).replace("    by:", f"    by: {READER}", 1)
+    return text.replace("        flange_thickness:", f"        flange_thickness: {CELL}", 1)
+
+
+def test_a_form_in_lines_is_taken_whole_and_refused_without_its_last_line(form):
+    text = yaml_of(form)
+    assert enter(bare(), "car.yaml", text, "form.yaml", TODAY).readings == 1
+    lines = text.splitlines(keepends=True)
+    filled_at = next(number for number, line in enumerate(lines, 1) if f"flange_thickness: {CELL}" in line)
+    whole_sheets = [number for number, line in enumerate(lines) if line.startswith("  - sheet:") and number > filled_at]
+    assert whole_sheets
+    for kept in (*whole_sheets, len(lines) - 1):
+        problem = problem_of(cut_after(text, kept), "form.yaml")
+        assert problem.found == "a form that ends before its last line: sheets may be lost"
+        assert "`last_line: yes`" in problem.remedy
+    early = "last_line: yes\n" + "".join(lines[:-1])
+    assert "before its last line" in problem_of(early, "form.yaml").found
+
+
+def with_gauge(kind, due="2031-01-05"):
+    """The car, with another gauge on record."""
+    return bare().replace("gauges:\n", f"gauges:\n  G-8: {{kind: {kind}, checked: 2030-01-05, due: {due}}}\n", 1)
+
+
+def test_a_gauge_that_can_not_read_a_figure_is_refused_at_the_figure(form):
+    text = as_csv(form, gauge="G-8")
+    with pytest.raises(InputRefused) as refused:
+        enter(with_gauge("wheel tape"), "car.yaml", text, "form.csv", TODAY)
+    (problem,) = refused.value.problems
+    assert problem.where.line == line_of(text)
+    assert problem.found.startswith(IN_THE_ROW)
+    assert "gauge G-8 is a wheel tape, which does not show it" in problem.found
+    assert "`finger gauge`" in problem.expected
+    assert "`condemning gauge`" in problem.expected
+    taken = enter(with_gauge("finger gauge, reads_to: 1/64 in"), "car.yaml", text, "form.csv", TODAY)
+    assert taken.readings == 1
+    assert taken.notes == ()
+
+
+@pytest.mark.parametrize(("gauge", "due", "said"), [
+    ("G-8", "2030-05-02", None),
+    ("G-8", "2030-05-01", "gauge G-8 was due for its check on 2030-05-01"),
+    ("", "2031-01-05", "nothing says which gauge showed it"),
+])  # fmt: skip
+def test_a_figure_that_will_not_be_counted_is_told_at_once(form, gauge, due, said):
+    text = as_csv(form, gauge=gauge)
+    entered = enter(with_gauge("finger gauge, reads_to: 1/64 in", due), "car.yaml", text, "form.csv", TODAY)
+    assert entered.readings == 1
+    if said is None:
+        assert entered.notes == ()
+    else:
+        (note,) = entered.notes
+        assert note.startswith(f"sheet “truck B”: 1 figure will not be counted for the car: {said}")

@@ -27,6 +27,7 @@ def form(*, person=PERSON, gauge=GAUGE, by="NP"):
         f'  - sheet: "truck B"\n    on: 2030-05-02\n    by: {by}\n    readings:\n{block("wheel L1", READING)}'
         f'  - sheet: "who read, and with what"\n    readings:\n'
         f"{block('person 1', person) if person else ''}{block('gauge 1', gauge) if gauge else ''}"
+        "last_line: yes\n"
     )
 
 

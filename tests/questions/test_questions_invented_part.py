@@ -121,6 +121,7 @@ sheets:
     readings:
       "box warmer L2":
         warmer_gap: 1/8 in
+last_line: yes
 """
 
 _IN_TURN = """

@@ -166,6 +166,7 @@ sheets:
     by: RE
     readings:
       "wheel L1": {flange_thickness: {reads: 1 1/16 in, gauge: G-2}}
+last_line: yes
 """
 
 

@@ -26,6 +26,7 @@ sheets:
         {on: 2026-10-07, by: TV, result: passed, code: passenger, device: D-7, device_due: 2026-10-20,
          leakage: 2 psi/min}
 """
+END = "last_line: yes\n"
 WHEELS = """  - sheet: "work, tests and papers"
     on: 2026-10-07
     by: TV
@@ -68,7 +69,7 @@ def test_what_a_shop_sends_waits_and_is_entered_as_its_own(
 ) -> None:
     shop, helper = public(), person(public, accounts, Role.HELPER, "Birch")
     assert SHEET in shop.get(link).text
-    done = send(shop, link, link, FORM)
+    done = send(shop, link, link, FORM + END)
     assert "It is here, and waits" in done.text, done.text
     assert "single-car brake test" in done.text
     assert keeping.newest(car, "record").number == 1, "nothing is entered yet"
@@ -89,7 +90,7 @@ def test_a_form_that_is_declined_changes_nothing_and_stays_in_the_history(
     public: Browsers, accounts: Accounts, keeping: Keeping, car: str, link: str
 ) -> None:
     shop, helper = public(), person(public, accounts, Role.HELPER, "Birch")
-    send(shop, link, link, FORM)
+    send(shop, link, link, FORM + END)
     number = keeping.history.versions(car, "sent form")[0].id
     page = f"/cars/{car}/sent/{number}"
     assert send(helper, page, page, decision="decline", why="the device was\nanother").status_code == 303
@@ -109,7 +110,7 @@ def test_a_form_that_is_declined_changes_nothing_and_stays_in_the_history(
 def test_a_form_that_says_anything_of_another_sheet_or_car_is_not_taken(
     public: Browsers, keeping: Keeping, car: str, link: str, text: str
 ) -> None:
-    done = send(public(), link, link, text)
+    done = send(public(), link, link, text + END)
     assert done.status_code == 422
     assert "Nothing was taken" in done.text
     assert keeping.history.versions(car, "sent form") == ()
@@ -120,18 +121,18 @@ def test_a_shop_of_the_wheels_enters_wheels_and_no_test(
 ) -> None:
     head = "format: carknocker-form/1\ncar: QWHX 27\nsheets:\n"
     link = f"/shop/{links.make(Role.SHOP, car, 'truck A', 'Riverside Shop', 14, OWNER)}"
-    taken = send(public(), link, link, head + WHEELS.replace("L1", "L6"))
+    taken = send(public(), link, link, head + WHEELS.replace("L1", "L6") + END)
     assert ("It is here, and waits" in taken.text) != ("an answer about wheel L6" in taken.text)
-    other = send(public(), link, link, head + WHEELS)
+    other = send(public(), link, link, head + WHEELS + END)
     assert ("It is here, and waits" in taken.text) != ("It is here, and waits" in other.text), "one truck has the wheel"
-    assert "an answer about test" in send(public(), link, link, FORM).text
+    assert "an answer about test" in send(public(), link, link, FORM + END).text
 
 
 def test_not_more_wait_than_may(public: Browsers, keeping: Keeping, car: str, link: str) -> None:
     shop = public()
     for _ in range(MOST_WAITING):
-        assert send(shop, link, link, FORM).status_code == 200
-    assert send(shop, link, link, FORM).status_code == 422
+        assert send(shop, link, link, FORM + END).status_code == 200
+    assert send(shop, link, link, FORM + END).status_code == 422
     assert len(keeping.history.versions(car, "sent form")) == MOST_WAITING
 
 
@@ -146,7 +147,7 @@ def test_a_reader_decides_nothing_and_another_car_is_not_reached(
     public: Browsers, accounts: Accounts, keeping: Keeping, record: str, move: str, car: str, link: str
 ) -> None:
     other = keeping.add_car(record, move, "Ash").id
-    send(public(), link, link, FORM)
+    send(public(), link, link, FORM + END)
     number = keeping.history.versions(car, "sent form")[0].id
     reader, helper = (person(public, accounts, role, role.value.title()) for role in (Role.READER, Role.HELPER))
     assert "A form of a shop waits" not in reader.get(f"/cars/{car}").text

@@ -18,6 +18,10 @@ COLUMNS = (
 )  # fmt: skip
 """Of the CSV form. From `value` on they are to be filled in; an empty `on`, `by`, `taken` is as in the row above."""
 TICKED = "x"
+LAST_ROW = "last row"
+"""The part that the last row of the CSV form names. A form without it is cut off: what was below is lost."""
+LAST_LINE = "last_line"
+"""The last key of the YAML form: `last_line: yes`."""
 
 
 class TickOfSome(msgspec.Struct, frozen=True):
@@ -51,9 +55,15 @@ def csv_form(form: Form) -> str:
     stream = io.StringIO()
     writer = csv.DictWriter(stream, COLUMNS, restval="", lineterminator="\r\n")
     writer.writeheader()
-    for sheet in _who_first(form):
-        for block in sheet.blocks:
-            writer.writerows({"car": _cell(form.mark), "sheet": _cell(sheet.name), **row} for row in _csv_rows(block))
+    rows = [
+        {"car": _cell(form.mark), "sheet": _cell(sheet.name), **row}
+        for sheet in _who_first(form)
+        for block in sheet.blocks
+        for row in _csv_rows(block)
+    ]
+    writer.writerows(rows)
+    told = f"the form has {len(rows):,} rows above this one: keep them and this one, or it is refused as cut off"
+    writer.writerow({"car": _cell(form.mark), "row": str(len(rows)), "part": LAST_ROW, "what": told})
     return stream.getvalue()
 
 
@@ -122,6 +132,7 @@ def yaml_form(form: Form) -> str:
     for sheet in _who_first(form):
         if sheet.blocks:
             lines.extend(_yaml_sheet(sheet, signed=form.is_signed(sheet)))
+    lines.append(f"{LAST_LINE}: yes  # keep this last line: a form without it is refused as cut off")
     return "\n".join(lines) + "\n"
 
 

@@ -7,10 +7,12 @@ import msgspec
 from carknocker.forms.conditions import OnlyIf, only_if
 from carknocker.forms.model import Group
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.situation import Situation
+from carknocker.judgement.truth import NEAR
 from carknocker.quantities import DIMENSIONS, Quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import serial_of
@@ -55,17 +57,41 @@ def wants_of(index: JudgementIndex) -> Iterator[Want]:
             yield from _lapsing(finding, index, group, shop)
             continue
         lacks = lacks_of(finding, index)
+        today = _Today(finding, index)
         for lack in lacks:
-            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, group, shop)
+            own = group if lack.decides_whether else today.group(group, lack.part, lack.attribute)
+            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, own, shop)
         conditions: tuple[OnlyIf, ...] = ()
         if any(lack.decides_whether for lack in lacks):
             conditions = only_if(finding, index)
             for lack in lacks_once_it_applies(finding, index):
                 why = lack.reason or NEVER
-                yield Want(lack.part, lack.attribute, lack.label, why, group, shop, conditions)
+                own = today.group(group, lack.part, lack.attribute)
+                yield Want(lack.part, lack.attribute, lack.label, why, own, shop, conditions)
         for part, attribute in (*further_inputs(finding, index), *_limits(finding, index)):
             why = set_aside_words(index.judgement.situation.why_set_aside(part.key, attribute.name)) or NEVER
-            yield Want(part, attribute, attribute.label, why, group, shop, conditions)
+            own = today.group(group, part, attribute)
+            yield Want(part, attribute, attribute.label, why, own, shop, conditions)
+
+
+class _Today:
+    """What holds on the day of the form already and is only too old on departure."""
+
+    def __init__(self, finding: Finding, index: JudgementIndex) -> None:
+        judgement, criterion = index.judgement, finding.criterion
+        situation, compiled = judgement.situation_of(finding), index.compiled(criterion)
+        self.earlier = judgement.as_of < judgement.move.out
+        self.now = view_for_must(compiled, finding.part, situation, judgement.as_of)
+        self.then = view_for_must(compiled, finding.part, situation, judgement.move.out)
+        self.holds = self.earlier and compiled.must(self.now) >= NEAR
+
+    def group(self, group: Group, part: Part, attribute: Attribute) -> Group:
+        """The group of a value, which is later where nothing but its age on departure is wrong with it."""
+        if group != "decides now" or not self.earlier:
+            return group
+        fresh = self.now.at(part.key).values.get(attribute.name) is not None
+        ages = fresh and self.then.at(part.key).values.get(attribute.name) is None
+        return "wanted before departure" if self.holds or ages else group
 
 
 def _group(finding: Finding) -> Group:
@@ -77,6 +103,9 @@ def _group(finding: Finding) -> Group:
 def _lapsing(finding: Finding, index: JudgementIndex, group: Group, shop: bool) -> Iterator[Want]:
     """What is good on departure and not on the last day: the value that decides it."""
     said = index.explain(finding)
+    earlier = index.judgement.as_of < index.judgement.move.out
+    if group == "decides now" and finding.criterion.read_within is not None and earlier:
+        group = "wanted before departure"  # it is good today
     for path in said.attributes[:1]:
         key = index.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         part = index.judgement.parts.get(key or "")

@@ -13,6 +13,7 @@ from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet
 from carknocker.questions.enter.form_reader import read_form
+from carknocker.questions.enter.gauges_used import PUT_ON_RECORD, gauges_not_in_order, refuse_other_gauges
 from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.photographs import with_photographs
 from carknocker.questions.enter.record_text import with_sheets, written
@@ -24,7 +25,6 @@ from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_WHO = "take one of these, or write it on the form's sheet for who read, and with what"
 _PAST = ("on", "checked", "complete_since", "signed_on")
 _LATER = "correct the day, or name the day of entering with --as-of"
 
@@ -88,7 +88,7 @@ def enter(
         notes += _settle_when_taken(sheet, now, title)
         try:
             _refuse_unknown(sheet, now)
-            new_texts, full = _with(sheet, texts, form_file, day)
+            new_texts, full = _with(sheet, texts, form_file, day, now)
             after = read_car_text(new_texts.record, record_file)
         except InputRefused as refused:
             held.append(Held(title, sheet, refused.problems))
@@ -100,6 +100,7 @@ def enter(
             held.append(Held(title, sheet, (known,), known=True))
             continue
         notes += _alike(sheet, now, after, title)
+        notes += gauges_not_in_order(now, after, title)
         taken.append(full)
         texts, now = new_texts, after
     held_names = {one.sheet.name for one in held if not one.known}
@@ -150,7 +151,7 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
     if sheet.is_signed and isinstance(by, str) and by not in record.people:
         where, words = sheet.head_place("by")
         found = f"{words}the person `{by[:40]}`, which is not known"
-        problems.append(Problem(where, found, some(tuple(record.people)), nearest(by, record.people), _WHO))
+        problems.append(Problem(where, found, some(tuple(record.people)), nearest(by, record.people), PUT_ON_RECORD))
     named = {} if not isinstance(sheet.head.get("gauge"), str) else {sheet.head["gauge"]: sheet.head_place("gauge")}
     for section, parts in sheet.readings.items():
         for position, values in parts.items():
@@ -163,7 +164,9 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
     for gauge, (where, words) in named.items():
         if gauge not in record.gauges:
             found = f"{words}the gauge `{gauge[:40]}`, which is not known"
-            problems.append(Problem(where, found, some(tuple(record.gauges)), nearest(gauge, record.gauges), _WHO))
+            problems.append(
+                Problem(where, found, some(tuple(record.gauges)), nearest(gauge, record.gauges), PUT_ON_RECORD)
+            )
     if problems:
         raise InputRefused(tuple(problems))
 
@@ -198,7 +201,9 @@ def _all_of(held: list[Held], form_file: str) -> tuple[Problem, ...]:
     return problems or (Problem(Location(form_file, 1, 1), found, "a value behind a reading"),)
 
 
-def _with(sheet: FilledSheet, texts: Texts, form_file: str, day: date | None) -> tuple[Texts, FilledSheet]:
+def _with(
+    sheet: FilledSheet, texts: Texts, form_file: str, day: date | None, before: CarRecord
+) -> tuple[Texts, FilledSheet]:
     """The texts with one sheet, and the sheet with the readings of parts that it brings. Raises InputRefused with the
     places of the form."""
     if sheet.problems is not None:
@@ -209,9 +214,10 @@ def _with(sheet: FilledSheet, texts: Texts, form_file: str, day: date | None) ->
     if full.count:
         texts = replace(texts, record=with_sheets(texts.record, texts.record_file, (full,)))
     try:
-        read_car_text(texts.record, texts.record_file)
+        after = read_car_text(texts.record, texts.record_file)
         if texts.move is not None:
             read_move_text(texts.move, texts.move_file)
+        refuse_other_gauges(before, after)
     except InputRefused as refused:
         raise InputRefused(_in_the_form(refused.problems, texts, full)) from refused
     return texts, full

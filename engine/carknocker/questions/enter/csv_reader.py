@@ -8,11 +8,13 @@ from collections.abc import Iterator
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.entries import entry_named
 from carknocker.forms.rows import with_unit
-from carknocker.forms.text_forms import BETWEEN, COLUMNS, TICKED
+from carknocker.forms.text_forms import BETWEEN, COLUMNS, LAST_ROW, TICKED
 from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked
 
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
+_MOST_DIGITS = 6
+_WHOLE = f"save the whole sheet once more; a form made by hand ends in a row with `{LAST_ROW}` under `part`"
 _SURE_AT = "in the column `sure` of its row"
 
 
@@ -59,7 +61,10 @@ def _from_rows(
     marks: dict[str, Location] = {}
     sheets = _Sheets()
     above = dict.fromkeys(("on", "by", "taken"), "")
+    end = _End()
     for where, row in rows:
+        if end.is_it(row, where, problems):
+            continue
         above = {key: row.get(key) or before for key, before in above.items()}
         value = row.get("value", "")
         if not value:
@@ -82,10 +87,48 @@ def _from_rows(
         sheets.said.add((row.get("sheet", ""), part, attribute))
         text = with_unit(value, row.get("unit", ""))
         sheet.say(part, attribute, text, where, own, words, row.get("gauge", ""), row.get("sure", ""))
+    end.check(start, problems)
     if len(marks) > 1:
         found = f"rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
     return FilledForm(next(iter(marks), ""), sheets.filled())
+
+
+class _End:
+    """The last row of the form, which says how many rows it has, and the rows that came back."""
+
+    def __init__(self) -> None:
+        self.rows = 0
+        self.stated: int | None = None
+        self.last = 0
+
+    def is_it(self, row: dict[str, str], where: Location, problems: ProblemList) -> bool:
+        """Whether a row is the last one of the form; any other with a part is counted."""
+        self.last = where.line
+        if row.get("part", "").casefold() != LAST_ROW:
+            self.rows += 1 if row.get("part") else 0
+            return False
+        number = row.get("row", "")
+        if number and not (number.isascii() and number.isdigit() and len(number) <= _MOST_DIGITS):
+            expected = "the number of rows above it, as the form was written"
+            problems.add(Problem(where, f"`{number[:40]}` rows in the row `{LAST_ROW}`", expected))
+        elif self.stated is not None:
+            problems.add(Problem(where, f"the row `{LAST_ROW}` a second time", "one form in a file"))
+        else:
+            self.stated = int(number or 0)
+        return True
+
+    def check(self, start: Location, problems: ProblemList) -> None:
+        """Notes a form of which rows are missing: whatever was written there would be lost without a word."""
+        if len(problems):
+            return
+        if self.stated is None:
+            where = Location(start.file, max(self.last, 1), 1)
+            found = f"a form that ends before its last row (part `{LAST_ROW}`): rows may be lost"
+            problems.add(Problem(where, found, "the form to its last row", remedy=_WHOLE))
+        elif self.rows < self.stated:
+            found = f"{self.rows:,} rows, where the form had {self.stated:,}: {self.stated - self.rows:,} are lost"
+            problems.add(Problem(start, found, "every row of the form, filled in or not", remedy=_WHOLE))
 
 
 def _plain(text: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from ruamel.yaml import YAML
 
 from carknocker.documents.visible_text import one_line, visible_json
-from carknocker.forms.text_forms import FORM
+from carknocker.forms.text_forms import FORM, LAST_LINE
 from carknocker.questions.enter.ask import Entered, Held
 from carknocker.vocabulary import load_vocabulary
 
@@ -30,6 +30,7 @@ def tray_text(entered: Entered, mark: str) -> str:
     ]
     for one in entered.held:
         lines += _sheet(one)
+    lines.append(f"{LAST_LINE}: yes")
     return "\n".join(lines) + "\n"
 
 

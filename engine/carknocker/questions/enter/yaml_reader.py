@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from carknocker.documents import Location, Node, Problem, ProblemList, nearest, read_document, some
-from carknocker.forms.text_forms import FORM, TICKED
+from carknocker.forms.text_forms import FORM, LAST_LINE, TICKED
 from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, with_gauge_of_tool
 
 HEADS = ("on", "by", "gauge", "access", "car", "paper", "after", "taken")
@@ -20,8 +20,14 @@ def read_yaml(text: str, file: str, problems: ProblemList) -> FilledForm | None:
         problems.add(Problem(start if stated is None else stated.where, "another format, or none", f"`format: {FORM}`"))
         return None
     for key in root.keys():
-        if key not in ("format", "car", "sheets"):
+        if key not in ("format", "car", "sheets", LAST_LINE):
             problems.add(Problem(root.key_where(key), f"the key `{key[:40]}`", "`format`, `car` and `sheets`"))
+    end = root.get(LAST_LINE)
+    if end is None or end.text.strip() != "yes" or root.keys()[-1] != LAST_LINE:
+        where = Location(file, text.count("\n") + 1, 1) if end is None else end.where
+        found = "a form that ends before its last line: sheets may be lost"
+        remedy = f"take the whole form; one written by hand ends in the line `{LAST_LINE}: yes`"
+        problems.add(Problem(where, found, f"`{LAST_LINE}: yes` as its last line", remedy=remedy))
     mark, sheets = root.get("car"), root.get("sheets")
     filled: list[FilledSheet] = []
     if sheets is not None and sheets.kind != "sequence" and not sheets.is_empty:

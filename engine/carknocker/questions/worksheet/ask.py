@@ -6,8 +6,8 @@ from carknocker.judgement.answer import CheckAnswer
 
 
 def worksheet(answer: CheckAnswer, *, before_departure: bool = False, advised: bool = False) -> Form:
-    """The form of a checked car: what decides now. before_departure: also what the host's inspector looks at; advised:
-    also what is only advised."""
+    """The form of a checked car: what decides now. before_departure: also what the host's inspector looks at,
+    and what is good today and too old by then; advised: also what is only advised."""
     groups: list[Group] = ["decides now"]
     groups += ["wanted before departure"] if before_departure else []
     groups += ["only advised"] if advised else []

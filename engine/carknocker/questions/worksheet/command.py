@@ -60,7 +60,9 @@ def command(
     ] = None,
     before_departure: Annotated[
         bool,
-        typer.Option("--before-departure", help="Also what is wanted before departure: the host's inspector looks."),
+        typer.Option(
+            "--before-departure", help="Also what the host's inspector looks at, and what is too old by departure."
+        ),
     ] = False,
     advised: Annotated[bool, typer.Option("--advised", help="Also what is only advised.")] = False,
     sheet: Annotated[

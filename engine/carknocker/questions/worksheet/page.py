@@ -17,7 +17,7 @@ _EXCEPTION = ("if any: which", "what, where", "length, width")
 _SIGNED = ("on", "by", "result", "from", "until")
 _GROUPS: dict[Group, tuple[str, str]] = {
     "decides now": ("that decide now", "decide-now"),
-    "wanted before departure": ("wanted before departure, when the host's inspector looks", "before-departure"),
+    "wanted before departure": ("wanted before departure", "before-departure"),
     "only advised": ("only advised", "advised"),
 }
 
@@ -25,7 +25,10 @@ _GROUPS: dict[Group, tuple[str, str]] = {
 def worksheet_page(form: Form) -> Page:
     """The page of a form. Sheets on which nothing is wanted are left out."""
     boxes = sum(1 for sheet in form.sheets for _ in sheet.boxes())
+    later = next((count for group, count in form.other_groups if group == "wanted before departure"), 0)
     verdict = "no reading is wanted for this move"
+    if later:
+        verdict = f"nothing to read now; {later:,} box{'' if later == 1 else 'es'} before departure"
     signed = tuple(_entries(form.entries)) if form.entries is not None else ()
     if boxes or any(sheet.wanted for sheet in form.sheets):
         one = "" if boxes == 1 else "es"
