@@ -37,7 +37,7 @@ def test_the_list_says_who_did_what_and_when_and_no_contents(
     inspector.post(
         link, data={"token": token(inspector, link), "finding": "declined", "name": "Lee", "remarks": "secret word"}
     )
-    keeping.history.blank(dossier, keeping.written_now(), "Birch", "another secret word")
+    keeping.history.blank([dossier], keeping.written_now(), "Birch", "another secret word")
     told = owner.get("/api/audit", params={"most": 200}).json()
     assert told["next"] is None
     assert [(one["at"][-3:], one["who"], one["what"], one["about"]) for one in told["acts"]] == [

@@ -34,7 +34,7 @@ def history(tmp_path: Path) -> Iterator[History]:
     made.add([NewVersion("c1", "record", "", b"one", "text/yaml", AT, "owner", "a note")])
     made.add([NewVersion("c1", "photograph", "p", LARGE, "image/jpeg", AT, "owner")])
     made.add([NewVersion("c1", "photograph", "q", LARGE + b"y", "image/jpeg", AT, "owner")])
-    made.blank(made.version("c1", "photograph", "q", 1).digest, AT, "owner", "shows a person")
+    made.blank([made.version("c1", "photograph", "q", 1).digest], AT, "owner", "shows a person")
     yield made
     made.engine.dispose()
 

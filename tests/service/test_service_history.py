@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy
+from msgspec.structs import replace
 
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
 from carknocker.service.storage.database import DatabaseRefused, open_database
@@ -80,16 +81,17 @@ def test_large_bytes_lie_in_a_file_by_their_digest_and_a_changed_one_is_not_hand
 
 @pytest.mark.parametrize("size", [3, MOST_BYTES_IN_DATABASE + 1])
 def test_blanked_bytes_are_gone_and_the_entry_stays_with_the_reason(history: History, size: int) -> None:
-    (version,) = history.add([new(b"x" * size)])
-    history.blank(version.digest, AT, "owner", "shows a person")
+    picture = replace(new(b"x" * size), kind="photograph")
+    (version,) = history.add([picture])
+    history.blank([version.digest], AT, "owner", "shows a person")
     with pytest.raises(ContentMissing, match="blanked on 2026-10-08 by owner: shows a person"):
         history.body(version.digest)
     assert history.versions("c1") == (version,)
     assert not [one for one in (history.data / "files").rglob("*") if one.is_file()]
     with pytest.raises(KeyError):
-        history.blank(version.digest, AT, "owner", "again")
+        history.blank([version.digest], AT, "owner", "again")
     with pytest.raises(ContentMissing, match="not taken again"):
-        history.add([new(b"x" * size)])
+        history.add([picture])
 
 
 def test_what_was_written_is_there_when_the_database_is_opened_again(history: History) -> None:

@@ -173,7 +173,7 @@ def test_a_blanked_finding_leaves_its_line(public: Browsers, owner: TestClient, 
                                            link: str) -> None:  # fmt: skip
     send(public(), link, link, finding="received", name="Lee", remarks="a telephone number")
     entry = keeping.history.versions(car, "remark")[0]
-    keeping.history.blank(entry.digest, keeping.written_now(), "Ash", "names a person")
+    keeping.history.blank([entry.digest], keeping.written_now(), "Ash", "names a person")
     shown = owner.get(f"/cars/{car}").text
     assert "a telephone number" not in shown
     assert "Its text was blanked" in shown

@@ -147,7 +147,7 @@ def test_a_reading_is_confirmed_by_a_photograph_only_while_that_is_at_hand(
     sources = keeping.sources(car, date(2026, 10, 8))
     kept = keeping.newest(car, "photograph", FILE)
     assert sources.photographs == ((FILE, kept.digest),)
-    keeping.history.blank(kept.digest, keeping.written_now(), "owner", "a face")
+    keeping.history.blank([kept.digest], keeping.written_now(), "owner", "a face")
     assert keeping.sources(car, date(2026, 10, 8)).photographs == ()
     assert keeping.history.waiting("2026-10-08", keeping.program, 5) == (car,)
 

@@ -88,10 +88,11 @@ class Keeping:
         """Set where a car may have to be judged anew."""
 
     def ensure(self) -> None:
-        """Makes the place of the rulesets, once, and lists every car."""
+        """Makes the place of the rulesets, once, lists every car, and ends what a process that was killed had begun."""
         with suppress(ValueError):  # it is there
             self.history.add_car(Car(RULESETS, "", "", self.written_now(), "carknocker"))
         self.history.list_all(RULESETS)
+        self.history.wipe_blanked()
 
     def unwell(self) -> str:
         """What does not work; "" if all does."""

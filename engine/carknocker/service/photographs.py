@@ -1,5 +1,4 @@
-"""Photographs of a car as the service keeps them: put on record by the functions of the command line, shown, and
-blanked by the owner with all that holds them."""
+"""Photographs of a car as the service keeps them: put on record by the functions of the command line, and shown."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -9,12 +8,8 @@ import msgspec
 from carknocker.service import asked_photographs
 from carknocker.service.asked import Refused
 from carknocker.service.asked_photographs import Choices
-from carknocker.service.keeping import JPEG, Keeping, NotThere
-from carknocker.service.storage.history import Kind, NewVersion, Version
-
-BLANKABLE: tuple[Kind, ...] = ("photograph", "form", "dossier")
-"""What may hold a picture or a person's data and is not asked for a judgement of today."""
-_MOST_LOOKED_AT = 500
+from carknocker.service.keeping import JPEG, Keeping
+from carknocker.service.storage.history import NewVersion, Version
 
 
 class Line(msgspec.Struct, frozen=True):
@@ -87,32 +82,3 @@ def body_of(keeping: Keeping, car_id: str, file: str) -> bytes:
     """The reduced copy of a photograph. Raises NotThere, ContentMissing."""
     keeping.car(car_id)
     return keeping.history.body(keeping.newest(car_id, "photograph", file).digest)[1]
-
-
-def blankable(keeping: Keeping, car_id: str, entry_id: int) -> tuple[Version, tuple[Version, ...]]:
-    """An entry of the history that may be blanked, and what else may hold the same: of a photograph the form that it
-    came in, and the dossiers given out since. Raises NotThere."""
-    keeping.car(car_id)
-    everything = keeping.history.versions(car_id, most=_MOST_LOOKED_AT)
-    gone = keeping.history.blanked(car_id)
-    one = next((one for one in everything if one.id == entry_id), None)
-    if one is None or one.kind not in BLANKABLE or one.digest in gone:
-        raise NotThere(str(entry_id))
-    also = tuple(
-        other
-        for other in everything
-        if one.kind == "photograph"
-        and other.digest not in gone
-        and ((other.kind == "form" and other.at == one.at) or (other.kind == "dossier" and other.id > one.id))
-    )
-    return one, also
-
-
-def blank(keeping: Keeping, car_id: str, entry_ids: Sequence[int], who: str, why: str) -> None:
-    """Takes the bytes of entries away for good. Raises NotThere, and Refused without a reason."""
-    if not why.strip():
-        raise Refused("input", "say why: the reason stays in the history")
-    at = keeping.written_now()
-    for version in [blankable(keeping, car_id, one)[0] for one in dict.fromkeys(entry_ids)]:
-        keeping.history.blank(version.digest, at, who, why.strip())
-    keeping.changed.set()

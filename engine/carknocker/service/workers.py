@@ -155,6 +155,12 @@ class Workers:
                 _, dropped = self._kept.popitem(last=False)
                 self._bytes -= len(getattr(dropped, "body", b""))
 
+    def forget(self) -> None:
+        """Keeps no answer any longer that was given before."""
+        with self._lock:
+            self._kept.clear()
+            self._bytes = 0
+
     def live(self) -> bool:
         """Whether the processes answer: one that is free does, and where none is, one did within the time that an
         answer may take."""

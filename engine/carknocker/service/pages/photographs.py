@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
 
-from carknocker.service import photographs
+from carknocker.service import blanking, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import JPEG, Changed, Keeping
@@ -52,7 +52,7 @@ def photographs_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/history/{entry}/blank")
     @needs(Role.OWNER)
     def what_to_blank(request: Request, car: str, entry: int) -> Response:
-        one, also = photographs.blankable(keeping, car, entry)
+        one, also = blanking.blankable(keeping, car, entry)
         return page(request, "blank", car=keeping.car(car), one=one, also=also, said="")
 
     @router.post("/cars/{car}/history/{entry}/blank", dependencies=ours)
@@ -61,9 +61,9 @@ def photographs_of(keeping: Keeping) -> APIRouter:
         request: Request, car: str, entry: int, who: Who, why: Annotated[str, Form(max_length=1_000)] = "",
         also: Annotated[list[int] | None, Form(max_length=500)] = None,
     ) -> Response:  # fmt: skip
-        one, others = photographs.blankable(keeping, car, entry)
+        one, others = blanking.blankable(keeping, car, entry)
         try:
-            photographs.blank(keeping, car, [one.id, *(also or ())], who.name, why)
+            blanking.blank(keeping, car, [one.id, *(also or ())], who.name, why)
         except Refused as refused:
             return page(request, "blank", 422, car=keeping.car(car), one=one, also=others, said=refused.said)
         return to(f"/cars/{car}")

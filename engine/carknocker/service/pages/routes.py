@@ -12,6 +12,7 @@ from carknocker.service import asked, asked_car, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
+from carknocker.service.blanking import is_blankable, newest_of
 from carknocker.service.findings import Findings
 from carknocker.service.keeping import Keeping, NotUsable
 from carknocker.service.pages.refusals import InWords
@@ -72,8 +73,10 @@ def pages_of(keeping: Keeping) -> APIRouter:
         with suppress(Refused):  # it can't be judged, which its row says, or not just now
             glance = keeping.workers.ask(asked_car.glance, keeping.sources(car))
         records = keeping.history.versions(car, "record", most=MOST_COMPARED)
+        newest = newest_of(keeping, car)
         return page(request, "car", car=shown, standing=keeping.standing(car), history=history, glance=glance,
                      records=records, pictures=pictures, blanked=keeping.history.blanked(car),
+                     may_go={one.id for one in history if is_blankable(one, newest)},
                      findings=Findings(keeping).of_car(car), sent=ShopForms(keeping).of_car(car))  # fmt: skip
 
     @router.get("/cars/{car}/worksheet.{ending}")

@@ -3,6 +3,7 @@
 import hashlib
 import os
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -69,9 +70,9 @@ def blanked_words(row: Any) -> str:
     return f"blanked on {row.blanked_at[:10]} by {row.blanked_by}: {row.blanked_why}"
 
 
-def blank(connection: Connection, data: Path, digest: str, at: str, by: str, why: str) -> None:
-    """Takes the bytes away for good; digest, day, name and reason stay. Raises KeyError for a digest that was never
-    kept or is blanked."""
+def blank(connection: Connection, digest: str, at: str, by: str, why: str) -> None:
+    """Takes the bytes out of the database for good; digest, day, name and reason stay, and a file has to be unlinked
+    then. Raises KeyError for a digest that was never kept or is blanked."""
     done = connection.execute(
         update(content)
         .where(content.c.digest == digest, content.c.place != "blanked")
@@ -79,7 +80,12 @@ def blank(connection: Connection, data: Path, digest: str, at: str, by: str, why
     )
     if done.rowcount != 1:
         raise KeyError(digest)
-    file_of(data, digest).unlink(missing_ok=True)
+
+
+def unlink(data: Path, digests: Sequence[str]) -> None:
+    """Deletes the files of bytes that were blanked, once the database says so."""
+    for digest in digests:
+        file_of(data, digest).unlink(missing_ok=True)
 
 
 def _insert_once(connection: Connection) -> Insert:

@@ -62,12 +62,13 @@ def _engine(data: Path, url: str | None) -> Engine:
 
 
 def _prepare_sqlite(connection: Any, _record: object) -> None:
-    """Write-ahead log with a full sync at each commit: what was acknowledged is on the disk."""
+    """Write-ahead log with a full sync at each commit: what was acknowledged is on the disk. What is taken away is
+    written over."""
     connection.isolation_level = None  # transactions are begun below, so that writers wait instead of failing halfway
     cursor = connection.cursor()
     for setting in (
         "journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", f"busy_timeout = {_WAIT_FOR_WRITERS_MS}",
-        "trusted_schema = OFF",
+        "trusted_schema = OFF", "secure_delete = ON",
     ):  # fmt: skip
         cursor.execute(f"PRAGMA {setting}")
     cursor.close()

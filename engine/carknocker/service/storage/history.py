@@ -78,6 +78,10 @@ class Changed(Exception):
         self.newest = newest
 
 
+class StillNeeded(Exception):
+    """Bytes that a car is judged by today; says which."""
+
+
 def written_time(moment: datetime) -> str:
     """A moment as the tables hold it."""
     return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
@@ -273,14 +277,33 @@ class History:
         """The text of a version. Raises ContentMissing."""
         return self.body(version.digest)[1].decode("utf-8")
 
-    def blank(self, digest: str, at: str, by: str, why: str) -> None:
-        """Takes bytes away for good, and keeps when, by whom and why; has the cars wait for their judgement that had
-        them. Raises KeyError where there are none."""
+    def blank(self, digests: Sequence[str], at: str, by: str, why: str) -> None:
+        """Takes bytes away for good, all or none, and keeps when, by whom and why; has the cars that had them wait for
+        their judgement. Raises KeyError where there are none, StillNeeded where a car is judged by them."""
         with self.engine.begin() as connection:
-            contents.blank(connection, self.data, digest, at, by, why)
-            connection.execute(insert(audit), {"at": at, "who": by, "what": "blanked", "car": "", "about": digest[:8]})
-            cars = select(entry.c.car).where(entry.c.digest == digest)
-            connection.execute(update(standing).where(standing.c.car.in_(cars)).values(changes=standing.c.changes + 1))
+            for digest in digests:
+                if _is_newest(connection, digest):
+                    raise StillNeeded(digest)
+                contents.blank(connection, digest, at, by, why)
+                line = {"at": at, "who": by, "what": "blanked", "car": "", "about": digest[:8]}
+                connection.execute(insert(audit), line)
+                cars = select(entry.c.car).where(entry.c.digest == digest)
+                more = update(standing).where(standing.c.car.in_(cars)).values(changes=standing.c.changes + 1)
+                connection.execute(more)
+        self._wipe(digests)
+
+    def wipe_blanked(self) -> None:
+        """Takes away what a process may have left of blanked bytes that was killed on the way."""
+        with self._reading() as connection:
+            gone = connection.execute(select(content.c.digest).where(content.c.place == "blanked")).scalars().all()
+        if gone:
+            self._wipe(gone)
+
+    def _wipe(self, digests: Sequence[str]) -> None:
+        contents.unlink(self.data, digests)
+        if self.engine.dialect.name == "sqlite":  # the log that was written ahead has the bytes until it is cut
+            with self.engine.connect() as connection:
+                connection.connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def _reading(self) -> "Connection":
         return self.engine.connect().execution_options(reading=True)
@@ -325,6 +348,16 @@ def _newest(connection: Connection, car_id: str, kind: Kind, name: str) -> Versi
     wanted = select(entry).where(entry.c.car == car_id, entry.c.kind == kind, entry.c.name == name)
     row = connection.execute(wanted.order_by(entry.c.number.desc()).limit(1)).one_or_none()
     return None if row is None else _version(row)
+
+
+def _is_newest(connection: Connection, digest: str) -> bool:
+    """Whether some car is judged by these bytes as its newest record or move."""
+    later = entry.alias("later")
+    newer = (later.c.car == entry.c.car) & (later.c.kind == entry.c.kind) & (later.c.name == entry.c.name)
+    followed = select(later.c.id).where(newer & (later.c.number > entry.c.number)).exists()
+    judged_by = entry.c.kind.in_(("record", "move", "edition"))
+    wanted = select(entry.c.id).where((entry.c.digest == digest) & judged_by & ~followed)
+    return connection.execute(wanted.limit(1)).first() is not None
 
 
 def _of(kind: type[Row], row: Any, columns: Any) -> Row:
