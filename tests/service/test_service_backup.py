@@ -4,13 +4,17 @@ import io
 import json
 import zipfile
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Event
 
 import pytest
+from test_service_process import wait_until
 from typer.testing import CliRunner, Result
 
 from carknocker.cli.main import app
 from carknocker.service.storage.accounts import Account, AccountStore, Act, NewOpener, NotOpen
+from carknocker.service.storage.audit import AuditList
 from carknocker.service.storage.backup import BackupRefused, read_backup, write_backup
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
 from carknocker.service.storage.database import open_database
@@ -66,7 +70,7 @@ def backup_of(history: History) -> io.BytesIO:
 
 
 def test_what_is_restored_is_what_was_there(history: History, elsewhere: History) -> None:
-    assert read_backup(elsewhere.engine, elsewhere.data, backup_of(history)) == 3
+    assert read_backup(elsewhere.engine, elsewhere.data, backup_of(history)).entries == 3
     assert elsewhere.versions("c1") == history.versions("c1")
     assert elsewhere.car("c1") == history.car("c1")
     assert elsewhere.text(elsewhere.version("c1", "record", "", 1)) == "one"
@@ -91,6 +95,34 @@ def test_accounts_are_restored_and_what_was_open_to_them_is_not(history: History
         read_backup(elsewhere.engine, elsewhere.data, backup_of(history))
 
 
+def test_who_can_log_in_is_said_and_who_was_closed_since_can_be_closed_with_it(
+    history: History, elsewhere: History
+) -> None:
+    with_accounts(history)
+    whole = backup_of(history)
+    with pytest.raises(BackupRefused, match="no open account of the name Bircch is in it; it has Birch"):
+        read_backup(elsewhere.engine, elsewhere.data, whole, ["Bircch"])
+    assert elsewhere.versions("c1") == ()
+    done = read_backup(elsewhere.engine, elsewhere.data, whole, ["BIRCH"])
+    assert (done.made_at, done.accounts) == (AT, ())
+    store = AccountStore(elsewhere.engine)
+    assert [one.closed_at for one in store.accounts()] == [AT]
+    assert store.account_known_as("birch") is None
+    assert AuditList(elsewhere.engine).lines()[0].what == "closed an account"
+
+
+def test_the_command_says_who_can_log_in(history: History, tmp_path: Path) -> None:
+    with_accounts(history)
+    file = tmp_path / "all.zip"
+    assert invoke("backup", "--data", history.data, file).exit_code == 0
+    told = invoke("restore", "--data", tmp_path / "third", file).stdout
+    assert "3 entries of the history, as of 20" in told
+    assert "these can log in: Birch (helper)" in told
+    assert "what was taken away for good since is back" in told
+    closed = invoke("restore", "--data", tmp_path / "fourth", "--close", "Birch", file)
+    assert (closed.exit_code, "log in" in closed.stdout) == (0, False)
+
+
 def test_a_backup_from_before_there_were_accounts_is_restored(history: History, elsewhere: History) -> None:
     whole = backup_of(history)
     with zipfile.ZipFile(whole) as archive:
@@ -100,13 +132,75 @@ def test_a_backup_from_before_there_were_accounts_is_restored(history: History, 
     old = changed(whole, "backup.json", json.dumps(first).encode())
     for name in ("account", "account_end", "password", "opener", "opener_end", "audit"):
         old = changed(old, f"{name}.jsonl", None)
-    assert read_backup(elsewhere.engine, elsewhere.data, old) == 3
+    assert read_backup(elsewhere.engine, elsewhere.data, old).entries == 3
     assert elsewhere.versions("c1") == history.versions("c1")
 
 
 def test_nothing_is_put_over_what_is_there(history: History) -> None:
     with pytest.raises(BackupRefused, match="something is kept there already"):
         read_backup(history.engine, history.data, backup_of(history))
+
+
+def test_files_of_blanks_do_not_make_a_backup_that_is_refused(history: History, elsewhere: History) -> None:
+    """A shop may send a form with as many blanks behind it as it likes."""
+    blanks = [b"%d" % number + b" " * (8 * 1024**2) for number in range(3)]
+    for body in blanks:
+        history.add([NewVersion("c1", "sent form", "1 brakes", body, "application/octet-stream", AT, "Kim")])
+    to = io.BytesIO()
+    write_backup(history.engine, history.data, to, AT)
+    assert read_backup(elsewhere.engine, elsewhere.data, to).entries == 6
+    kept = elsewhere.versions("c1", "sent form")
+    assert [elsewhere.body(one.digest)[1] for one in reversed(kept)] == blanks
+
+
+def test_a_backup_while_others_write_is_of_one_moment(tmp_path: Path, database: str | None) -> None:
+    """Proven by restoring: of each of four cars the record and the move were always written together, half of them
+    large enough for a file, and no version before one that is there is missing."""
+    history = History(open_database(tmp_path / "first", database), tmp_path / "first")
+    cars = [f"c{number}" for number in range(4)]
+    for one in cars:
+        history.add_car(Car(one, "QTST 1", "Test", AT, "owner"))
+    acknowledged = dict.fromkeys(cars, 0)
+    stop = Event()
+
+    def write(one: str) -> None:
+        while not stop.is_set():
+            number = acknowledged[one] + 1
+            size = MOST_BYTES_IN_DATABASE if number % 2 else 1
+            history.add([
+                NewVersion(one, kind, "", f"{one} {kind} {number}".encode() + b"x" * size, "text/yaml", AT, "owner")
+                for kind in ("record", "move")
+            ])  # fmt: skip
+            acknowledged[one] = number
+
+    def look() -> None:
+        before = dict(acknowledged)
+        to = io.BytesIO()
+        entries = write_backup(history.engine, history.data, to, AT)
+        after = dict(acknowledged)
+        again = History(open_database(tmp_path / "again"), tmp_path / "again")
+        assert read_backup(again.engine, again.data, to).entries == entries
+        found = 0
+        for one in cars:
+            records, moves = again.versions(one, "record", most=10_000), again.versions(one, "move", most=10_000)
+            assert [v.number for v in records] == list(range(len(records), 0, -1)) == [v.number for v in moves]
+            assert before[one] <= len(records) <= after[one] + 1
+            for version in (*records, *moves):
+                assert again.text(version).startswith(f"{one} {version.kind} {version.number}x")
+            found += len(records) + len(moves)
+        assert found == entries
+        again.engine.dispose()
+
+    with ThreadPoolExecutor(4) as pool:
+        writing = [pool.submit(write, one) for one in cars]
+        try:
+            wait_until(lambda: min(acknowledged.values()) >= 2 or any(one.done() for one in writing))
+            look()
+        finally:
+            stop.set()
+        for one in writing:
+            one.result()
+    history.engine.dispose()
 
 
 def changed(backup: io.BytesIO, name: str, body: bytes | None) -> io.BytesIO:
@@ -143,7 +237,7 @@ def test_a_damaged_backup_is_refused_and_nothing_is_written(history: History, el
         with pytest.raises(BackupRefused):
             read_backup(elsewhere.engine, elsewhere.data, one)
         assert elsewhere.versions("c1") == ()
-    assert read_backup(elsewhere.engine, elsewhere.data, whole) == 3
+    assert read_backup(elsewhere.engine, elsewhere.data, whole).entries == 3
 
 
 def test_the_two_commands(history: History, tmp_path: Path) -> None:

@@ -20,6 +20,10 @@ def command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A file that `carknocker backup` wrote.")],
     data: DataOption,
     database: DatabaseOption = None,
+    close: Annotated[
+        list[str] | None,
+        typer.Option("--close", metavar="NAME", help="An account that was closed since the backup; may be repeated."),
+    ] = None,
 ) -> None:
     """Put a backup back, into an empty folder or database."""
     with service_installed():
@@ -27,7 +31,14 @@ def command(
         from carknocker.service.storage.database import DatabaseRefused, open_database
     try:
         with file.open("rb") as opened:
-            entries = read_backup(open_database(data, database), data, opened)
+            done = read_backup(open_database(data, database), data, opened, close or ())
     except (BackupRefused, DatabaseRefused) as refused:
         raise OutputRefused(f"{file}: {refused}") from None
-    write_lines([f"{data} holds {entries:,} entries of the history"])
+    lines = [
+        f"{data} holds {done.entries:,} entries of the history, as of {done.made_at}",
+        "what was done later is not in it: what was taken away for good since is back; take it away again",
+    ]
+    if done.accounts:
+        said = ", ".join(f"{name} ({role})" for name, role in done.accounts)
+        lines.append(f"these can log in: {said}; one that was closed since is open again: close it, before others know")
+    write_lines(lines)

@@ -9,7 +9,7 @@ import json
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -17,6 +17,7 @@ import msgspec
 from sqlalchemy import Column, Connection, Engine, Table, func, insert, select, text
 from sqlalchemy.exc import DataError, IntegrityError
 
+from carknocker.service.access.names import known_as
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, file_of, write_file
 from carknocker.service.storage.tables import (
     account,
@@ -43,6 +44,8 @@ MOST_BYTES_OF_CONTENT = 64 * 1024**2
 """Of one file in it: more than a request may bring, or a dossier takes."""
 _MOST_TIMES, _ALWAYS_UNPACKED = 200, 10 * 1024**2
 """How many times as large as its packed form all of it may be, beside what is always unpacked."""
+_TIGHTLY = 50
+"""How many times: what packs more tightly is written as it is."""
 _MEMBER = re.compile(r"backup\.json|[a-z_]{1,40}\.jsonl|content/[0-9a-f]{64}")
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _MEDIA_TYPE = re.compile(r"[a-z]{1,40}/[a-z0-9.+-]{1,100}(; charset=utf-8)?")
@@ -92,10 +95,10 @@ def _with_bytes(archive: zipfile.ZipFile, connection: Connection, data: Path, ro
     digest = row["digest"]
     if row["place"] == "database":
         body = connection.execute(select(content.c.body).where(content.c.digest == digest)).scalar_one()
-        archive.writestr(f"content/{digest}", bytes(body))
+        _write_content(archive, digest, bytes(body))
     elif row["place"] == "file":
         try:
-            archive.write(file_of(data, digest), f"content/{digest}")
+            _write_content(archive, digest, file_of(data, digest).read_bytes())
         except FileNotFoundError:
             with connection.engine.connect() as now:
                 newer = now.execute(select(*_described()).where(content.c.digest == digest)).mappings().one()
@@ -103,6 +106,12 @@ def _with_bytes(archive: zipfile.ZipFile, connection: Connection, data: Path, ro
                 raise BackupRefused(f"the file of {digest[:8]} is not at hand") from None
             return dict(newer)
     return row
+
+
+def _write_content(archive: zipfile.ZipFile, digest: str, body: bytes) -> None:
+    """Packed, unless it packs so tightly (a file of blanks does) that `restore` would take it for a bomb."""
+    tight = len(zlib.compress(body, 1)) * _TIGHTLY < len(body)
+    archive.writestr(f"content/{digest}", body, zipfile.ZIP_STORED if tight else zipfile.ZIP_DEFLATED)
 
 
 def _write_lines(archive: zipfile.ZipFile, name: str, rows: Iterator[dict[str, Any]]) -> int:
@@ -114,12 +123,21 @@ def _write_lines(archive: zipfile.ZipFile, name: str, rows: Iterator[dict[str, A
     return count
 
 
-def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
-    """Puts a file back, whole or not at all; returns how many entries of the history it held. Log-ins, tokens and links
-    open no longer: one that was taken back since would open again.
+class Restored(msgspec.Struct, frozen=True):
+    """What a backup has put back. entries: of the history; made_at: when the backup was made; accounts: name and role
+    of those that can log in."""
 
-    Raises BackupRefused for a file that is not one, whose bytes are not what their digests say, or where something is
-    kept already.
+    entries: int
+    made_at: str
+    accounts: tuple[tuple[str, str], ...]
+
+
+def read_backup(engine: Engine, data: Path, source: BinaryIO, close: Sequence[str] = ()) -> Restored:
+    """Puts a file back, whole or not at all. Log-ins, tokens and links open no longer: one that was taken back since
+    would open again. close: names of accounts that are closed with it, since they were closed after the backup.
+
+    Raises BackupRefused for a file that is not one, whose bytes are not what their digests say, where something is kept
+    already, and for a name that no open account has.
     """
     written: list[Path] = []
     try:
@@ -135,12 +153,14 @@ def read_backup(engine: Engine, data: Path, source: BinaryIO) -> int:
                 counts[table.name] = _read_rows(archive, connection, data, table, columns, written)
             if counts != head["counts"]:
                 raise BackupRefused("it does not hold what it says that it holds")
-            _end_openers(connection, str(head["made_at"]))
+            made_at = str(head["made_at"])[:20]
+            _end_openers(connection, made_at)
+            _close(connection, close, made_at)
             if connection.dialect.name == "postgresql":
                 for name in ("entry", "opener", "audit"):
                     following = f"SELECT setval(pg_get_serial_sequence('{name}', 'id'), (SELECT max(id) FROM {name}))"
                     connection.execute(text(following))
-            return counts["entry"]
+            return Restored(counts["entry"], made_at, _open_accounts(connection))
     except BaseException as error:
         for file in written:
             file.unlink(missing_ok=True)
@@ -180,6 +200,25 @@ def _end_openers(connection: Connection, at: str) -> None:
     ]
     if ends:
         connection.execute(insert(opener_end), ends)
+
+
+def _open_accounts(connection: Connection) -> tuple[tuple[str, str], ...]:
+    closed = select(account_end.c.account)
+    wanted = select(account.c.name, account.c.role).where(account.c.id.not_in(closed)).order_by(account.c.known_as)
+    return tuple((row.name, row.role) for row in connection.execute(wanted))
+
+
+def _close(connection: Connection, names: Sequence[str], at: str) -> None:
+    """Closes accounts by name. Raises BackupRefused for a name that no open account has."""
+    there = {known_as(name): name for name, _ in _open_accounts(connection)}
+    for name in names:
+        if known_as(name) not in there:
+            raise BackupRefused(f"no open account of the name {name[:80]} is in it; it has {', '.join(there.values())}")
+        found = select(account.c.id).where(account.c.known_as == known_as(name))
+        number = connection.execute(found).scalar_one()
+        connection.execute(insert(account_end), {"account": number, "at": at, "by": "carknocker"})
+        line = {"at": at, "who": "carknocker", "what": "closed an account", "car": "", "about": there[known_as(name)]}
+        connection.execute(insert(audit), line)
 
 
 def _head(archive: zipfile.ZipFile) -> dict[str, Any]:
