@@ -13,6 +13,7 @@ from pdf_samples import faults, letters, sheets, tags
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import (
+    Bullets,
     Calendar,
     CalendarRow,
     Decisions,
@@ -60,7 +61,7 @@ def fault_item(number: int, lines: int = 1) -> Item:
 
 
 def test_the_head_of_every_sheet_names_the_car_the_outcome_the_move_and_the_digest():
-    page = dossier(*(Section(f"Sheet {number}", (Paragraph("p"),), sheet=True) for number in (2, 3)))
+    page = dossier(*(Section(f"Sheet {number}", (Paragraph("p"),), sheet=True, alone=True) for number in (2, 3)))
     texts = sheets(pdf_of([page]))
     assert len(texts) == 3
     for number, text in enumerate(texts, start=1):
@@ -192,3 +193,22 @@ def test_a_drawing_in_millimeters_is_set_at_its_size():
 def test_a_table_without_column_headings_is_refused():
     with pytest.raises(NoPdf, match="a table has no column headings: Wheels"):
         pdf_of([dossier(Section("S", (Table("Wheels", ("", ""), (("a", "b"),)),)))])
+
+
+def test_a_sheet_that_is_little_more_than_half_full_takes_in_the_next_one_where_that_has_room():
+    def sheet(heading: str, lines: int, **more: bool) -> Section:
+        return Section(heading, (Bullets(("one line",) * lines),), sheet=True, **more)
+
+    def on(*sections: Section) -> list[list[str]]:
+        texts = sheets(pdf_of([dossier(*sections)]))
+        return [[one.heading for one in sections if one.heading in text] for text in texts[1:]]
+
+    assert on(sheet("First", 20), sheet("Second", 15), sheet("Third", 5)) == [["First", "Second"], ["Third"]]
+    assert on(sheet("First", 38), sheet("Second", 3)) == [["First"], ["Second"]]
+    assert on(sheet("First", 20), sheet("Second", 40)) == [["First"], ["Second"]]
+    assert on(sheet("First", 20), sheet("Second", 3, alone=True), sheet("Third", 3)) == [
+        ["First"],
+        ["Second"],
+        ["Third"],
+    ]
+    assert on(sheet("First", 60), sheet("Second", 3))[-1] == ["Second"]

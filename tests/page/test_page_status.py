@@ -44,7 +44,7 @@ def test_the_status_stands_beside_the_place(status: Status) -> None:
 
 
 def test_a_blocker_that_rests_on_inference_says_so(view: View) -> None:
-    by_criterion = {name: one.source for one in view.blockers for name in one.criterion.split(", ")}
+    by_criterion = {name: one.source for one in view.items.blockers for name in one.criterion.split(", ")}
     assert CHECK in by_criterion["us-federal/single-car-test-stands"]
     assert CHECK not in by_criterion["us-federal/flange-thickness"]
 

@@ -58,7 +58,7 @@ def flanges(sixteenths):
 
 def test_one_breach_is_measured_required_source_stops_clears():
     found = view(car_record(flanges([15, 15, 15, 15, 14, 15, 15, 15])), [FLANGE])
-    (blocker,) = found.blockers
+    (blocker,) = found.items.blockers
     assert (blocker.parts, blocker.title, blocker.verdict) == ("wheel L3", "Flange thick enough", "breached")
     (measured,) = blocker.measured
     assert measured.measured == "7/8 in"
@@ -70,19 +70,19 @@ def test_one_breach_is_measured_required_source_stops_clears():
     assert blocker.clears == (
         "wheels turned, if rim thickness at least 1 in; not shown yet", "wheelset renewed",
     )  # fmt: skip
-    assert found.missing is None
+    assert found.items.missing is None
     assert found.outcome_line == "NOT READY: 1 item keeps this car from moving."
 
 
 def test_a_remedy_that_cannot_work_says_so():
     evidence = [*flanges([15] * 7 + [13]), reading(WHEELS[7], "rim_thickness", Figure(inches(15)), OUT)]
-    (blocker,) = view(car_record(evidence), [FLANGE]).blockers
+    (blocker,) = view(car_record(evidence), [FLANGE]).items.blockers
     assert blocker.clears[0] == "wheels turned: no help here; needs rim thickness at least 1 in, here 15/16 in"
 
 
 def test_alike_breaches_are_one_block_with_every_part():
     found = view(car_record(flanges([14, 14, 15, 15, 13, 15, 14, 15])), [FLANGE])
-    (blocker,) = found.blockers
+    (blocker,) = found.items.blockers
     assert blocker.parts == "wheels L1, L3, L4, R1"
     assert {(one.parts, one.measured) for one in blocker.measured} == {
         ("wheels L1, L4, R1", "7/8 in"), ("wheel L3", "13/16 in"),
@@ -94,10 +94,10 @@ def test_missing_readings_are_one_blocker_by_access_and_part():
     height = criterion("height", "coupler", compare("coupler", "coupler_height", "over", Figure(inches(14))))
     evidence = [reading("wheel W-1 left", "flange_thickness", NotAccessible("rod in the way"), OUT)]
     found = view(car_record(evidence), [FLANGE, height])
-    assert found.blockers == ()
-    assert found.missing is not None
-    assert found.missing.title == "not shown: 10 readings; measure these"
-    (group,) = found.missing.groups
+    assert found.items.blockers == ()
+    assert found.items.missing is not None
+    assert found.items.missing.title == "not shown: 10 readings; measure these"
+    (group,) = found.items.missing.groups
     assert group.access == "walking round"
     height_label = attribute("coupler", "coupler_height").label
     assert [(row.parts, row.attributes, row.reason) for row in group.rows] == [
@@ -111,9 +111,9 @@ def test_missing_readings_are_one_blocker_by_access_and_part():
 def test_a_reading_that_two_criteria_want_is_counted_once():
     second = criterion("flange-again", "wheel", compare("wheel", "flange_thickness", "at_least", Figure(inches(8))))
     found = view(car_record([]), [FLANGE, second])
-    assert found.missing is not None
-    assert found.missing.readings == 8
-    assert found.missing.criteria == 2
+    assert found.items.missing is not None
+    assert found.items.missing.readings == 8
+    assert found.items.missing.criteria == 2
 
 
 def test_where_nothing_shows_whether_it_applies_only_that_is_asked_for():
@@ -121,9 +121,9 @@ def test_where_nothing_shows_whether_it_applies_only_that_is_asked_for():
         "narrow", "wheel", FLANGE.must, when=compare("wheel", "rim_thickness", "under", Figure(inches(20)))
     )  # fmt: skip
     found = view(car_record([]), [narrow])
-    assert found.missing is not None
-    assert [row.attributes for group in found.missing.groups for row in group.rows] == [("rim thickness",)]
-    assert found.missing.more_may_follow
+    assert found.items.missing is not None
+    assert [row.attributes for group in found.items.missing.groups for row in group.rows] == [("rim thickness",)]
+    assert found.items.missing.more_may_follow
 
 
 def valve_test(on, **more):
@@ -146,7 +146,7 @@ VOIDS = consequence(
 
 def test_void_evidence_names_the_work_and_stays_visible():
     found = view(car_record([valve_test(OUT - timedelta(days=9))], work=[WORK]), [TEST], [VOIDS])
-    (item,) = found.blockers  # the test that is void and the duty to make it anew are one: one test clears both
+    (item,) = found.items.blockers  # the test that is void and the duty to make it anew are one: one test clears both
     assert item.verdict == "void"
     day = WORK.on.isoformat()
     assert item.fault.text == f"Single-car brake test: void; service portion replaced after it, {day}"
@@ -164,7 +164,7 @@ def test_void_evidence_names_the_work_and_stays_visible():
 
 def test_what_lapses_before_the_return_is_a_blocker_and_first_in_the_calendar():
     found = view(car_record([valve_test(BACK - timedelta(days=32))]), [TEST])
-    (blocker,) = found.blockers
+    (blocker,) = found.items.blockers
     assert blocker.verdict == "lapses"
     assert f"hold through {BACK.isoformat()}" in blocker.clears[0]
     assert found.lapses[0].title == f"{(BACK - timedelta(days=2)).isoformat()}, before the return"
@@ -172,14 +172,14 @@ def test_what_lapses_before_the_return_is_a_blocker_and_first_in_the_calendar():
 
 def test_what_lapses_after_the_return_is_in_the_calendar_only():
     found = view(car_record([valve_test(OUT)]), [TEST])
-    assert found.blockers == ()
+    assert found.items.blockers == ()
     assert [entry.title for entry in found.lapses] == [(OUT + timedelta(days=30)).isoformat()]
 
 
 def test_an_open_duty_that_is_carried_up_shows_what_it_stops():
     stops = consequence("stops", [cause("duty", names=("test/voids",))], CarriesUp(("car",)))
     carried = view(car_record([valve_test(OUT - timedelta(days=9))], work=[WORK]), [TEST], [VOIDS, stops])
-    assert [one.stops for one in carried.blockers] == ["the car"]
+    assert [one.stops for one in carried.items.blockers] == ["the car"]
 
 
 def test_restrictions_say_who_says_so_and_what_is_against_the_move_comes_last():
@@ -192,7 +192,7 @@ def test_restrictions_say_who_says_so_and_what_is_against_the_move_comes_last():
     assert speed.in_all == "at most 40 mph"
     assert "Slow with thin flanges" in speed.restrictions[0].lines[0][1]
     assert riders.in_all == "crew only"
-    (against,) = found.against_the_move
+    (against,) = found.items.against_the_move
     assert against.measured[0].measured == "passengers are to ride"
     assert against.required == "allowed: crew"
 
@@ -205,7 +205,7 @@ def test_leave_relieves_and_the_finding_stays_what_it_is():
     by_leave = consequence("leave", [cause("leave")], relieves(named=True), title="Leave in writing")
     found = view(car_record(flanges([14] + [15] * 7), leaves=[leave]), [FLANGE], [by_leave])
     assert found.outcome == "ready with restrictions"
-    assert found.blockers == ()
+    assert found.items.blockers == ()
     (entry,) = found.relieved
     assert entry.title == "Flange thick enough: wheel L1"
     assert "stays breached" in entry.lines[0]

@@ -24,7 +24,7 @@ from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet
 
 SHEETS = {
     "wren-hollow/before": 8, "wren-hollow/after": 8, "two-nations/north": 8, "two-nations/south": 8,
-    "larkspur/passenger": 8, "larkspur/freight": 8, "nothing-measured": 9,
+    "larkspur/passenger": 8, "larkspur/freight": 8, "nothing-measured": 8,
 }  # fmt: skip
 BEFORE = "wren-hollow/before"
 

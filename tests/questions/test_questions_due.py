@@ -174,7 +174,7 @@ def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_
 def test_two_faults_that_one_test_clears_are_one_item_as_in_the_dossier():
     answer = case_answer("wren-hollow/before")
     found = due(answer, case_library())
-    blockers = view_of(answer).blockers
+    blockers = view_of(answer).items.blockers
     assert sorted(one.fault for one in found.because) == sorted(one.fault.text for one in blockers)
     first = found.because[0]
     assert first.fault == "Single-car brake test: void; service portion replaced after it, 2026-09-24"

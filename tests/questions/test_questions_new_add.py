@@ -75,7 +75,7 @@ def test_no_part_is_unlisted_in_the_judgement_of_the_completed_record() -> None:
     found = check(
         car, read_move(CASES / "nothing-measured" / "move.yaml"), load_library(rulesets_folders()), date(2026, 10, 8)
     )
-    missing = view_of(found).missing
+    missing = view_of(found).items.missing
     assert missing is not None
     assert missing.unlisted == ()
 

@@ -54,7 +54,7 @@ def test_it_is_not_ready_since_nothing_is_shown_and_every_part_stands(name: str,
     found = judged(CARS[name], library)
     assert found.outcome == "not ready"
     assert {one.finding.verdict for one in found.judgement.refusals if one.finding} == {"not shown"}
-    missing = view_of(found).missing
+    missing = view_of(found).items.missing
     assert missing is not None
     assert missing.unlisted == ()
 
@@ -112,7 +112,7 @@ def test_each_axle_says_whether_it_is_braked() -> None:
 
 def test_a_truck_with_an_unbraked_axle_is_neither_doubtful_nor_short_of_parts(library: Library) -> None:
     found = judged(HEAVYWEIGHT.replace(BRAKED, 'braked: {"1, 3, 4, 6": yes, "2, 5": no}\n'), library)
-    missing = view_of(found).missing
+    missing = view_of(found).items.missing
     assert missing is not None
     assert missing.unlisted == ()
     assert list(doubts_on_record(found.judgement.car, DAY)) == []
@@ -130,7 +130,7 @@ def test_a_car_without_a_braked_axle_has_no_cylinders_once_that_is_sure(
     text = car.replace(line, line.replace("braked: no", f"braked: {braked}"))
     found = check(read_car_text(text, "car.yaml"), read_move_text(move, "move.yaml"), library, DAY)
     assert [one.part.key for one in doubts_on_record(found.judgement.car, DAY)] == doubtful
-    missing = view_of(found).missing
+    missing = view_of(found).items.missing
     assert missing is not None
     assert [one.kind for one in missing.unlisted] == asked_for
     assert found.outcome == "not ready"
@@ -181,7 +181,7 @@ def test_with_the_fewest_answers_nothing_is_said_of_the_car() -> None:
 def test_with_the_fewest_answers_the_judgement_says_first_what_parts_there_are(library: Library) -> None:
     found = judged(LEAST, library)
     assert found.outcome == "not ready"
-    missing = view_of(found).missing
+    missing = view_of(found).items.missing
     assert missing is not None
     assert {"spring", "equalizer", "hand brake"} <= {one.kind for one in missing.unlisted}
 

@@ -33,14 +33,14 @@ def test_every_form_of_any_judgement(world):
     text = text_of(page)
     assert text == text_of(page, 20)
     assert view.outcome.upper() in text.splitlines()[1]
-    titles = {blocker.criterion for blocker in (*view.blockers, *view.against_the_move)}
+    titles = {blocker.criterion for blocker in (*view.items.blockers, *view.items.against_the_move)}
     for refusal in answer.judgement.refusals:
         if refusal.finding is not None and refusal.finding.verdict != "not shown":
             assert refusal.finding.criterion.id in titles
         if refusal.duty is not None:
             assert refusal.duty.consequence.id in titles
     not_shown = [r for r in answer.judgement.refusals if r.finding is not None and r.finding.verdict == "not shown"]
-    assert (view.missing is not None) == bool(not_shown)
+    assert (view.items.missing is not None) == bool(not_shown)
 
 
 @given(worlds())
@@ -54,7 +54,7 @@ def test_lines_are_no_wider_than_the_terminal(world):
 @given(worlds())
 def test_what_is_missing_is_counted_once_for_each_part_and_attribute(world):
     answer = answer_of(world)
-    missing = view_of(answer).missing
+    missing = view_of(answer).items.missing
     if missing is None:
         return
     assert missing.findings >= 1

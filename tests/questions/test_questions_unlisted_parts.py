@@ -69,9 +69,9 @@ def view(case: str, library: Library, *, numbers: bool) -> tuple[CheckAnswer, Vi
 
 
 def named(found: View) -> dict[str, list[UnlistedKind]]:
-    assert found.missing is not None
+    assert found.items.missing is not None
     kinds: dict[str, list[UnlistedKind]] = {}
-    for one in found.missing.unlisted:
+    for one in found.items.missing.unlisted:
         kinds.setdefault(one.kind, []).append(one)
     return kinds
 

@@ -22,7 +22,7 @@ def answered(old: str, new: str):
 
 
 def told(view: View) -> list[tuple[str, str, str]]:
-    return [(one.title, one.parts, one.required) for one in view.blockers]
+    return [(one.title, one.parts, one.required) for one in view.items.blockers]
 
 
 @pytest.mark.parametrize(
@@ -53,7 +53,7 @@ def test_no_work_answers_it() -> None:
 
 def test_what_the_part_is_may_be_what_is_missing() -> None:
     view = view_of(answered("end_kind: wide vestibule, ", ""))
-    assert "Safety appliances of a narrow vestibule" not in {one.title for one in view.blockers}
-    assert view.missing is not None
-    rows = [row for group in view.missing.groups for row in group.rows]
+    assert "Safety appliances of a narrow vestibule" not in {one.title for one in view.items.blockers}
+    assert view.items.missing is not None
+    rows = [row for group in view.items.missing.groups for row in group.rows]
     assert any(row.parts == "end B" and "kind of end" in row.attributes for row in rows)

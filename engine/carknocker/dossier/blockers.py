@@ -99,7 +99,7 @@ class Blocker(msgspec.Struct, frozen=True):
     fault: what is wrong, in one line. layers: of the rules that say so: law binds every move, a circular its host's.
     clears: what must be done or measured. write: where the owner then writes it in his record. why: the reason (work
     that voided evidence, the cause of a duty, worked lines). leave: what relieves it for a repair move. test: the test
-    that is asked for, if it is one.
+    that is asked for, if it is one. spare: the one that must ride along, if it is one.
     """
 
     title: str
@@ -116,6 +116,7 @@ class Blocker(msgspec.Struct, frozen=True):
     leave: tuple[str, ...]
     criterion: str
     test: str = ""
+    spare: str = ""
     write: tuple[str, ...] = ()
 
     @property
@@ -125,8 +126,8 @@ class Blocker(msgspec.Struct, frozen=True):
 
 
 def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blocker, ...]:
-    """The refusals as blockers: breached first, then lapsed or void, then duties not done. What several rules ask of a
-    part in the same words is one."""
+    """The refusals as blockers: breached first, then lapsed or void, then duties not done, spares last. What
+    several rules ask of a part in the same words is one."""
     refusals = tuple(refusals)
     asking: dict[tuple[object, ...], dict[str, None]] = {}
     for refusal in refusals:
@@ -139,7 +140,7 @@ def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blo
     for own in together_by_test(groups.values(), index):
         told = _works_that_made_void((refusal for group in own for refusal in group), index)
         found.append(_together([_blocker(group, index, told) for group in own]))
-    return tuple(sorted(found, key=lambda blocker: _ORDER.get(blocker.verdict, len(_ORDER))))
+    return tuple(sorted(found, key=lambda one: (_ORDER.get(one.verdict, len(_ORDER)), bool(one.spare))))
 
 
 RefusalGroup = list[Refusal]
@@ -350,6 +351,7 @@ def _of_duties(group: list[Refusal], index: JudgementIndex, told: frozenset[str]
         leave=_leave_words(group, index),
         criterion=first.consequence.id,
         test=requires.test,
+        spare=requires.spare,
         write=write,
     )
 

@@ -6,14 +6,15 @@ from datetime import date
 from functools import partial
 from typing import Any
 
-from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.car_facts import car_facts_of
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.heading import regime_of
 from carknocker.dossier.issue_digest import issue_digest
+from carknocker.dossier.items import Item
 from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
+from carknocker.dossier.missing import Missing
 from carknocker.dossier.move_facts import NoticeAsked, move_facts_of
 from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
 from carknocker.dossier.people import PersonOnRecord, people_of
@@ -187,30 +188,27 @@ def appendix_form(answer: CheckAnswer, *, everything: bool) -> dict[str, Any]:
 
 def _faults(view: View) -> list[dict[str, Any]]:
     """What keeps the car from moving, numbered as on the page. All that is not shown is one item."""
-    found = [_fault(one) for one in view.blockers]
-    if view.missing is not None:
-        found.append({"fault": view.missing.title, "subject": None, "said": None, "must": None, "rests_on": None,
-                      "verdict": "not shown",
-                      "layers": (), "rules": (), "stops": view.missing.stops, "clears": (),
-                      "write": ()})  # fmt: skip
-    found.extend(_fault(one) for one in view.against_the_move)
-    return [{"number": number, **one} for number, one in enumerate(found, start=1)]
+    return [{"number": number, **_fault(one)} for number, one in enumerate(view.items.in_order, start=1)]
 
 
-def _fault(blocker: Blocker) -> dict[str, Any]:
-    fault = blocker.fault
+def _fault(item: Item) -> dict[str, Any]:
+    if isinstance(item, Missing):
+        return {"fault": item.title, "subject": None, "said": None, "must": None, "rests_on": None,
+                "verdict": "not shown", "layers": (), "rules": (), "stops": item.stops, "clears": (),
+                "write": ()}  # fmt: skip
+    fault = item.fault
     return {
         "fault": fault.text,
         "subject": fault.subject,
         "said": fault.said,
         "must": fault.must or None,
         "rests_on": fault.rests_on or None,
-        "verdict": blocker.verdict,
-        "layers": blocker.layers,
-        "rules": [rule for rule in blocker.criterion.split(", ") if rule],
-        "stops": blocker.stops,
-        "clears": blocker.clears,
-        "write": blocker.write,
+        "verdict": item.verdict,
+        "layers": item.layers,
+        "rules": [rule for rule in item.criterion.split(", ") if rule],
+        "stops": item.stops,
+        "clears": item.clears,
+        "write": item.write,
     }
 
 

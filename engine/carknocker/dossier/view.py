@@ -4,23 +4,22 @@ from typing import get_args
 
 import msgspec
 
-from carknocker.dossier.blockers import Blocker, blockers_of
 from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way_of
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
 from carknocker.dossier.inspector import InspectorItem, inspector_items
+from carknocker.dossier.items import Items, items_of
 from carknocker.dossier.looked_at import not_yet_looked_at
-from carknocker.dossier.missing import Missing, may_be_shown, missing_now, missing_of
+from carknocker.dossier.missing import Missing, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.photographs import PhotographOnRecord, photographs_of
 from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
 from carknocker.dossier.sources import SourceList, sources_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Judgement, Outcome, Refusal
+from carknocker.judgement.model import Judgement, Outcome
 from carknocker.page.model import Entry
 from carknocker.rulebook.model import Verdict
-from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.cautions import cautions_for
 from carknocker.wording.parts import car_title
 from carknocker.wording.phrases import counted
@@ -57,11 +56,10 @@ def summary_of(judgement: Judgement) -> Summary:
 
 
 class View(msgspec.Struct, frozen=True):
-    """One dossier, in the order of a page: `blockers`, then `missing` (which counts as one more blocker), then
-    `against_the_move`.
+    """One dossier, in the order of a page.
 
-    borderline, advice, relieved, void, spares: entries with one title and lines below it. What only a long page needs
-    is in the appendix.
+    items: all that keeps the car from moving. borderline, advice, relieved, void, spares: entries with one title and
+    lines below it. What only a long page needs is in the appendix.
     """
 
     outcome: Outcome
@@ -73,9 +71,7 @@ class View(msgspec.Struct, frozen=True):
     regime: str
     rulebook: tuple[EditionLine, ...]
     notes: tuple[str, ...]
-    blockers: tuple[Blocker, ...]
-    missing: Missing | None
-    against_the_move: tuple[Blocker, ...]
+    items: Items
     restrictions: tuple[RestrictionGroup, ...]
     on_the_way: tuple[Entry, ...]
     lapses: tuple[LapsingDay, ...]
@@ -94,20 +90,16 @@ class View(msgspec.Struct, frozen=True):
     @property
     def blocker_count(self) -> int:
         """How many items keep the car from moving; all that is not shown counts as one."""
-        return len(self.blockers) + len(self.against_the_move) + (self.missing is not None)
+        return len(self.items.in_order)
 
 
 def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     """The view of an answer. A pure function of it. index: of the same judgement, if one has been made already."""
     judgement = answer.judgement
     index = index or JudgementIndex(judgement)
-    others = [refusal for refusal in judgement.refusals if not may_be_shown(refusal, index)]
-    blockers = blockers_of([refusal for refusal in others if not _against(refusal)], index)
-    against = blockers_of([refusal for refusal in others if _against(refusal)], index)
-    missing = missing_now(index)
+    items = items_of(index)
     restrictions = restrictions_of(index)
     on_the_way = on_the_way_of(index)
-    count = len(blockers) + len(against) + (missing is not None)
     advised = [
         finding
         for finding in judgement.findings
@@ -115,7 +107,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     ]
     return View(
         outcome=judgement.outcome,
-        outcome_line=outcome_line(judgement, count, not_yet_looked_at(index)),
+        outcome_line=outcome_line(judgement, len(items.in_order), not_yet_looked_at(index)),
         complete=answer.complete,
         first_page=first_page_of(index),
         car=_car_words(judgement),
@@ -123,9 +115,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
         regime=regime_of(judgement),
         rulebook=edition_lines(judgement, answer.day),
         notes=tuple(dict.fromkeys(answer.notes)),
-        blockers=blockers,
-        missing=missing,
-        against_the_move=against,
+        items=items,
         restrictions=restrictions,
         on_the_way=on_the_way,
         lapses=lapses_of(index),
@@ -145,8 +135,3 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
 
 def _car_words(judgement: Judgement) -> str:
     return car_title(judgement.car)
-
-
-def _against(refusal: Refusal) -> bool:
-    finding = refusal.finding
-    return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)

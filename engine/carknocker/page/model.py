@@ -307,7 +307,8 @@ class Section(msgspec.Struct, frozen=True):
 
     sheet: on paper it begins a new sheet, with its heading as that sheet's title. lead: one sentence under the heading
     that says what it is. half: two of these in sequence stand beside each other on a wide medium. foot: on paper it
-    stands at the foot of the sheet. counted: what a reader is told beside the heading of a folded section.
+    stands at the foot of the sheet. alone: no other section shares its sheet, even where there is room. counted: what a
+    reader is told beside the heading of a folded section.
     """
 
     heading: str
@@ -317,6 +318,7 @@ class Section(msgspec.Struct, frozen=True):
     lead: str = ""
     half: bool = False
     foot: bool = False
+    alone: bool = False
     counted: str = ""
 
 

@@ -111,6 +111,7 @@ def compared(before: Sources, after: Sources, form: Form) -> Said:
 
 def summed_up(sources: Sources) -> Summary:
     """A line for the list of cars. Raises Refused."""
+    from carknocker.dossier.items import fault_text
     from carknocker.dossier.view import view_of
     from carknocker.questions.due.ask import due
     from carknocker.wording.parts import car_title
@@ -119,12 +120,12 @@ def summed_up(sources: Sources) -> Summary:
         answer = checked(sources)
         view = view_of(answer)
         lapses = due(answer, library_of(sources.editions)).lapses
-        first = view.blockers[0] if view.blockers else None
+        items = view.items.in_order
         return Summary(
             car_title(answer.judgement.car),
             answer.judgement.move.out.isoformat(),
             _in_brief(answer),
-            "" if first is None else first.fault.text,
+            fault_text(items[0]) if items else "",
             min((one.day.isoformat() for one in lapses), default=""),
         )
 

@@ -170,6 +170,7 @@ class _Writer:
             "sheet": section.sheet,
             "lead": runs_of(section.lead),
             "foot": section.foot,
+            "alone": section.alone,
             "blocks": self._blocks(section.blocks, size, room),
         }
 

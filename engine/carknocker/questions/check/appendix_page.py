@@ -90,7 +90,7 @@ def appendix_page(
     view = view_of(answer, index)
     appendix = appendix_of(index)
     own: list[NamedSection] = [
-        ("", _missing("Not measured, and asked for", view.missing)),
+        ("", _missing("Not measured, and asked for", view.items.missing)),
         ("criteria", _criteria(view, appendix)),
         ("", _not_applying(appendix, view, everything=everything)),
         ("workings", _workings(appendix)),

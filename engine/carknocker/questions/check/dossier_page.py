@@ -12,7 +12,7 @@ from carknocker.page.model import Drawing, Page, tone_of
 from carknocker.questions.check.sheets.car_sheet import car_sheet, fits, least_margins
 from carknocker.questions.check.sheets.digest_sheet import digest_sheet
 from carknocker.questions.check.sheets.duty_sheet import duty_sheet
-from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet, on_file, on_one_sheet
+from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, numbered_faults, numbers_for_drawings
 from carknocker.questions.check.sheets.fault_sheet import fault_sheet
 from carknocker.questions.check.sheets.first_sheet import at_once, bar_of, first_sheet
@@ -45,14 +45,14 @@ def dossier_page(
     host = answer.judgement.move.host
     tests = tests_sheet(faults, index)
     evidence = evidence_sheet(view, index, pictures or {}, None if fits(drawings) else least_margins(drawings))
-    tests_and_evidence = (tests, evidence) if on_file(index) else (on_one_sheet(tests, evidence),)
     sheets = (
         *first_sheet(answer, view, faults, index),
         fault_sheet(view, faults, host, answer.judgement.car.file, beside),
         car_sheet(drawings),
         duty_sheet(index, faults, drawings),
         inspector_sheet(view.for_the_inspector, host),
-        *tests_and_evidence,
+        tests,
+        evidence,
         digest_sheet(view, index),
     )
     return Page(

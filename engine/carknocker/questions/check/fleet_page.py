@@ -9,15 +9,13 @@ from pathlib import PurePath
 import msgspec
 
 from carknocker.documents import Problem
-from carknocker.dossier.blockers import blockers_of
-from carknocker.dossier.missing import may_be_shown, missing_now
+from carknocker.dossier.items import fault_text, items_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Judgement, Outcome, Refusal
+from carknocker.judgement.model import Judgement, Outcome
 from carknocker.page.model import Block, Bullets, Page, Paragraph, Rows, Section, Table, Tone
 from carknocker.questions.check.fleet import CarResult
 from carknocker.record.photographs import photographs_by, state_of
-from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.outcomes import READY, outcome_in_brief
 from carknocker.wording.parts import car_title
@@ -53,7 +51,7 @@ def line_of(answer: CheckAnswer) -> CarLine:
         car_title(judgement.car),
         judgement.outcome,
         judgement.rulebook.not_at_hand,
-        _blockers(judgement, index),
+        tuple(fault_text(one) for one in items_of(index).in_order),
         _first_lapse(judgement, index),
         len(judgement.restrictions),
         tuple(
@@ -62,25 +60,6 @@ def line_of(answer: CheckAnswer) -> CarLine:
             if (state := state_of(one)) != "on hand"
         ),
     )
-
-
-def _blockers(judgement: Judgement, index: JudgementIndex) -> tuple[str, ...]:
-    """Blockers first, then all that is not shown as one, then what is against the move: the order of the car's own
-    page."""
-    others = [one for one in judgement.refusals if not may_be_shown(one, index)]
-    of_car = [one for one in others if not _of_move(one)]
-    of_move = [one for one in others if _of_move(one)]
-    found = missing_now(index)
-    return (
-        *(one.fault.text for one in blockers_of(of_car, index)),
-        *(() if found is None else (found.title,)),
-        *(one.fault.text for one in blockers_of(of_move, index)),
-    )
-
-
-def _of_move(refusal: Refusal) -> bool:
-    finding = refusal.finding
-    return refusal.against is not None or (finding is not None and finding.part.kind in MOVE_KINDS)
 
 
 def _first_lapse(judgement: Judgement, index: JudgementIndex) -> Lapse | None:

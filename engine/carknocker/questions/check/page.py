@@ -33,15 +33,16 @@ from carknocker.wording.phrases import counted
 
 def blocking_section(view: View) -> Section | None:
     """Blockers, what is not shown, and what is against the move, in one numbering. None if there is nothing."""
-    items = [_blocker(blocker, number) for number, blocker in enumerate(view.blockers, start=1)]
-    if view.missing is not None:
-        items.append(_missing_item(view.missing, len(items) + 1))
-    against = [_blocker(one, number) for number, one in enumerate(view.against_the_move, start=len(items) + 1)]
-    blocks: list[Block | Item] = [*items]
-    if against:
+    blocks: list[Block | Item] = [_item(one, number) for number, one in enumerate(view.items.of_the_car, start=1)]
+    if view.items.against_the_move:
+        after = len(blocks) + 1
         blocks.append(Paragraph("Against the move, cleared by changing the move:", strong=True))
-        blocks.extend(against)
+        blocks.extend(_item(one, number) for number, one in enumerate(view.items.against_the_move, start=after))
     return Section("What keeps this car from moving", tuple(blocks)) if blocks else None
+
+
+def _item(item: Blocker | Missing, number: int) -> Item:
+    return _missing_item(item, number) if isinstance(item, Missing) else _blocker(item, number)
 
 
 def _blocker(blocker: Blocker, number: int) -> Item:
@@ -140,15 +141,16 @@ def page_of(view: View) -> Page:
 
 def _in_short(view: View) -> Section | None:
     """A line for each item that keeps the car from moving, before all else."""
+    of_the_car, of_the_move = view.items.of_the_car, view.items.against_the_move
     rows = [
-        FaultRow(number, _sentence_case(one.fault.subject), one.fault.said, one.binds)
-        for number, one in enumerate(view.blockers, start=1)
+        FaultRow(number, "Not measured", one.counted)
+        if isinstance(one, Missing)
+        else FaultRow(number, _sentence_case(one.fault.subject), one.fault.said, one.binds)
+        for number, one in enumerate(of_the_car, start=1)
     ]
-    if view.missing is not None:
-        rows.append(FaultRow(len(rows) + 1, "Not measured", view.missing.counted))
     rows.extend(
         FaultRow(number, "The move", "asks for more than the car may do", one.binds)
-        for number, one in enumerate(view.against_the_move, start=len(rows) + 1)
+        for number, one in enumerate(of_the_move, start=len(rows) + 1)
     )
     return Section("In short", (FaultRows(tuple(rows)),)) if rows else None
 

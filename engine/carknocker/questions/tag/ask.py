@@ -205,7 +205,7 @@ def _off_the_tag(view: View, standing: list[Finding]) -> int:
     """How many of the items that the dossier counts have no defect on the tag."""
     written = {finding.criterion.id for finding in standing}
     on_it = [
-        one for one in view.blockers
+        one for one in view.items.blockers
         if one.verdict in ("breached", "void") and written.intersection(one.criterion.split(", "))
     ]  # fmt: skip
     return view.blocker_count - len(on_it)

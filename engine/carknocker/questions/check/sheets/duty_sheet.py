@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import SHEET
-from carknocker.page.leg_lines import leg_entries, leg_name
+from carknocker.page.leg_lines import leg_name, moment_words
 from carknocker.page.model import (
     Block,
     Bullets,
@@ -25,7 +25,8 @@ from carknocker.page.model import (
 )
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
-from carknocker.wording.duties import Due, DuringTheMove, during_the_move
+from carknocker.wording.duties import Due, DuringTheMove, LegDuties, during_the_move
+from carknocker.wording.legs import leg_words
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import cite, place_words
 
@@ -47,22 +48,26 @@ def duty_sheet(index: JudgementIndex, faults: tuple[NumberedFault, ...], drawing
     if lapses:
         blocks.append(Item("What lapses", lapses))
     conditions = any(not one.routine for one in index.judgement.on_the_way)
-    lead = "A box is one duty on one day; mark it when it is done." + (
-        " The move may be made only if what is marked as a condition is done." if conditions else ""
-    )
+    ticked = any(isinstance(one, Calendar) for one in blocks)
+    told = ("A box is one duty on one day; mark it when it is done.",) if ticked else ()
+    bound = ("The move may be made only if what is marked as a condition is done.",) if conditions else ()
+    lead = " ".join((*told, *bound))
     return Section("Duties on the move, and what lapses", tuple(blocks), folded=True, sheet=True, lead=lead)
 
 
 def _duties(during: DuringTheMove, index: JudgementIndex) -> Iterator[Block]:
-    legs = during.legs
-    rows = tuple((leg_name(leg), _days_of(f"{leg.route}, {leg.miles}", leg.on, leg.until)) for leg in legs)
+    move = index.judgement.move
+    rows = tuple((f"Leg {leg.number}", leg_words(leg, move)) for leg in move.legs)
     if rows:
         yield Rows(rows, facts=True)
+    legs = during.legs
+    if not legs and not during.at_any_time:
+        yield Paragraph("No rule at hand asks for a duty during the move.")
+        return
     days = (during.back - during.out).days + 1
     if during.undated or days > _MOST_DAYS:
-        for entry in leg_entries(replace(during, at_any_time=())):
-            yield Paragraph(entry.title, strong=True)
-            yield Bullets(entry.lines)
+        if legs:
+            yield _by_leg(legs)
         return
     every = tuple(during.out + timedelta(number) for number in range(days))
     found: dict[tuple[str, str], dict[date, None]] = {}
@@ -71,21 +76,29 @@ def _duties(during: DuringTheMove, index: JudgementIndex) -> Iterator[Block]:
         for due in leg.duties:
             if not due.days:
                 without_day.append(f"{leg_name(leg)}: {due.asked}: {compact_labels(due.labels)}")
-            key = _title(due), _note(due)
+            moment = ("by the day marked" if due.latest else "", due.when)
+            key = _title(due), "; ".join(one for one in (_note(due), *moment) if one)
             found.setdefault(key, {}).update(dict.fromkeys(due.days))
     calendar = tuple(CalendarRow(title, note, tuple(sorted(due))) for (title, note), due in found.items() if due)
     if calendar:
         shown = tuple(sorted({*every, *(day for row in calendar for day in row.days)}))
         yield Calendar("Duties by day", shown, tuple(_spans(index)), calendar)
-    elif not during.at_any_time:
-        yield Paragraph("No rule at hand asks for a duty during the move.")
     if without_day:
         yield Bullets(tuple(without_day))
 
 
-def _days_of(route: str, first: date | None, last: date | None) -> str:
-    days = [day.isoformat() for day in dict.fromkeys(day for day in (first, last) if day is not None)]
-    return f"{route}, {' to '.join(days)}" if days else route
+def _by_leg(legs: tuple[LegDuties, ...]) -> Table:
+    """A row for each duty, where its days are not known or too many for a box each: on which leg, when."""
+    when: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for leg in legs:
+        for due in leg.duties:
+            key = _title(due), _note(due)
+            when.setdefault(key, {}).setdefault(leg_name(leg).lower(), []).append(moment_words(due) or due.asked)
+    rows = tuple(
+        (Noted(title, note), "; ".join(f"{leg}: {', '.join(moments)}" for leg, moments in by_leg.items()), "")
+        for (title, note), by_leg in when.items()
+    )
+    return Table("Duties by leg", ("Duty", "When", "Done"), rows, ("text", "text", "line"), headed=True)
 
 
 def _title(due: Due) -> str:
@@ -93,8 +106,7 @@ def _title(due: Due) -> str:
 
 
 def _note(due: Due) -> str:
-    told = [compact_labels(due.labels), due.by, place_words(due.source)]
-    return "; ".join(one for one in (*told, "by the day marked" if due.latest else "", due.when) if one)
+    return "; ".join(one for one in (compact_labels(due.labels), due.by, place_words(due.source)) if one)
 
 
 def _spans(index: JudgementIndex) -> Iterator[Span]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from carknocker.dossier.evidence import history_of, sheets_of, signed_tests_of
+from carknocker.dossier.evidence import history_of, sheets_of
 from carknocker.dossier.gauges import gauges_of
 from carknocker.dossier.view import View
 from carknocker.dossier.wheelsets_by_axle import WheelsetAtAxle, wheelsets_by_axle
@@ -42,7 +42,7 @@ def evidence_sheet(
         for one in sheets
     )
     columns = ("Date", "By", "What was read", "Gauge", "Readings", "Not counted", "Line")
-    blocks: list[Block | Item] = []
+    blocks: list[Block | Item] = [] if rows else [Paragraph("No reading is on file.")]
     if rows:
         kinds: tuple[ColumnKind, ...] = ("text", "text", "text", "text", "number", "number", "text")
         every = any(row[5] for row in rows)
@@ -90,17 +90,6 @@ def evidence_sheet(
     lead = "Who read what, when, with which gauge. The line is that of the owner’s record."
     counted = f"{sum(one.readings for one in sheets):,} readings"
     return Section("Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted)
-
-
-def on_file(index: JudgementIndex) -> bool:
-    """Whether anything was tested or read, so that tests and evidence have a sheet each."""
-    return bool(sheets_of(index) or signed_tests_of(index))
-
-
-def on_one_sheet(tests: Section, evidence: Section) -> Section:
-    """Both as one sheet, for a car of which nothing was tested or read."""
-    blocks = (*tests.blocks, Paragraph("No reading is on file."), *evidence.blocks)
-    return Section("Tests, evidence and serials", blocks, folded=True, sheet=True, counted="none")
 
 
 def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from carknocker.dossier.blockers import Blocker
+from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.fault_numbers import FaultNumbers
@@ -26,12 +27,18 @@ class NumberedFault(msgspec.Struct, frozen=True):
 
 
 def numbered_faults(view: View, index: JudgementIndex) -> tuple[NumberedFault, ...]:
-    """The faults of the car and then those of the move; what nobody measured is no fault, and has its number between
+    """The faults of the car and then those of the move; what nobody measured is no fault, and has a number among
     them."""
-    own = [(number, one) for number, one in enumerate(view.blockers, start=1)]
-    after = len(own) + (view.missing is not None)
-    own.extend((number, one) for number, one in enumerate(view.against_the_move, start=after + 1))
-    return tuple(NumberedFault(number, one, tuple(_sources(one, index))) for number, one in own)
+    return tuple(
+        NumberedFault(number, one, tuple(_sources(one, index)))
+        for number, one in enumerate(view.items.in_order, start=1)
+        if not isinstance(one, Missing)
+    )
+
+
+def number_of_the_missing(view: View) -> int:
+    """The number of what nobody measured; 0 where all is."""
+    return next((number for number, one in enumerate(view.items.in_order, 1) if isinstance(one, Missing)), 0)
 
 
 def _sources(blocker: Blocker, index: JudgementIndex) -> Iterator[Source]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
-from carknocker.questions.check.sheets.fault_numbers import NumberedFault
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, number_of_the_missing
 
 _LONGEST_HALF = 600
 """Letters of what restricts the car, where it has half the width."""
@@ -19,8 +19,9 @@ def fault_sheet(
 ) -> Section | None:
     """The sheet; None where there is no fault. pictures: by the numbers of the faults, for media that show them."""
     items = [_fault(one, file, pictures.get(one.number)) for one in faults]
-    if view.missing is not None:
-        items.insert(len(view.blockers), _missing(view.missing, len(view.blockers) + 1))
+    if view.items.missing is not None:
+        number = number_of_the_missing(view)
+        items.insert(number - 1, _missing(view.items.missing, number))
     if not items:
         return None
     lead = f"Each must be cleared before the car moves. Law binds every move; the circular binds moves on the {host}."
@@ -60,13 +61,17 @@ def _found(fault: NumberedFault, file: str) -> Iterator[str]:
 
 def _missing(missing: Missing, number: int) -> Item:
     """What nobody measured, counted by the access that it takes; the list is in the appendix."""
-    rows = [("Not measured", missing.counted)]
-    rows.extend((group.heading, f"{group.count:,}") for group in missing.groups)
-    if missing.unlisted:
-        rows.append(("Not on record", f"{len(missing.unlisted):,} kinds of part"))
-    rows.append(("Clears it", "measure and write down what the worksheet asks for; the appendix lists it"))
+    rows = [
+        ("Missing", missing.counted),
+        (
+            "Where",
+            "; ".join(f"{group.heading[:1].lower()}{group.heading[1:]}: {group.count:,}" for group in missing.groups),
+        ),
+        ("Clears it", "measure and write down what the worksheet asks for; the appendix lists it"),
+    ]
     heading = Emphasized("Not measured:", " what nobody read or put on record counts against the car")
-    return Item(heading, (Rows(tuple(rows)),), number, "", (Paragraph(f"Stops {missing.stops}."),))
+    stops = Paragraph(f"Stops {missing.stops}.")
+    return Item(heading, (Rows(tuple(row for row in rows if row[1]), facts=True),), number, "", (stops,))
 
 
 def _more(view: View) -> Iterator[Item]:

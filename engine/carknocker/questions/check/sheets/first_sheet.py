@@ -25,9 +25,10 @@ from carknocker.page.model import (
     ToWrite,
 )
 from carknocker.page.paper import text_parts
-from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
+from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule, number_of_the_missing
 from carknocker.questions.check.sheets.fault_sheet import no_faults
 from carknocker.record.model import Move
+from carknocker.wording.legs import legs_without_day
 from carknocker.wording.sources import cite
 
 NOT_ON_FILE = "not on file"
@@ -112,9 +113,9 @@ def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list
         FaultRow(one.number, one.part, one.blocker.fault.short_words, one.blocker.binds, cite(one.sources, host))
         for one in faults
     ]
-    if view.missing is not None:
-        row = FaultRow(len(view.blockers) + 1, "Not measured", f"{view.missing.counted}; see the worksheet")
-        rows.insert(len(view.blockers), row)
+    if view.items.missing is not None:
+        number = number_of_the_missing(view)
+        rows.insert(number - 1, FaultRow(number, "Not measured", f"{view.items.missing.counted}; see the worksheet"))
     return rows
 
 
@@ -134,7 +135,8 @@ def _joined(words: Iterable[str | None], between: str = ", ") -> str:
 
 def _move(move: MoveFacts, planned: Move) -> Iterator[tuple[str, str]]:
     yield "Host", move.host if move.circular else f"{move.host} (no circular: law and practice alone)"
-    yield "Dates", f"{planned.out.isoformat()} out, {planned.back.isoformat()} back"
+    dates = f"{planned.out.isoformat()} out, {planned.back.isoformat()} back"
+    yield "Dates", _joined((dates, legs_without_day(planned)), "; ")
     if move.places:
         yield "Route", _joined((", ".join(move.places), move.miles), "; ")
     train = _joined((move.train, move.place and place_in_train(move.place), move.speed and f"up to {move.speed}"))

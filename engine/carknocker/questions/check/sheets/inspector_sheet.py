@@ -36,7 +36,9 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         "finds is what counts."
     )
     count = sum(len(one.readings) for one in opened) + len(read)
-    return Section("For the host’s inspector", tuple(blocks), folded=True, sheet=True, lead=lead, counted=str(count))
+    return Section(
+        "For the host’s inspector", tuple(blocks), folded=True, sheet=True, lead=lead, alone=True, counted=str(count)
+    )
 
 
 def _reading(words: str) -> str:
