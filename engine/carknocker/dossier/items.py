@@ -52,4 +52,4 @@ def _of_the_move(refusal: Refusal) -> bool:
 
 def fault_text(item: Item) -> str:
     """The item in one line."""
-    return item.title if isinstance(item, Missing) else item.fault.text
+    return f"Not measured: {item.counted}" if isinstance(item, Missing) else item.fault.text

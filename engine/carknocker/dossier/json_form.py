@@ -12,7 +12,7 @@ from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.heading import regime_of
 from carknocker.dossier.issue_digest import issue_digest
-from carknocker.dossier.items import Item
+from carknocker.dossier.items import Item, fault_text
 from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.move_facts import NoticeAsked, move_facts_of
@@ -193,7 +193,7 @@ def _faults(view: View) -> list[dict[str, Any]]:
 
 def _fault(item: Item) -> dict[str, Any]:
     if isinstance(item, Missing):
-        return {"fault": item.title, "subject": None, "said": None, "must": None, "rests_on": None,
+        return {"fault": fault_text(item), "subject": None, "said": None, "must": None, "rests_on": None,
                 "verdict": "not shown", "layers": (), "rules": (), "stops": item.stops, "clears": (),
                 "write": ()}  # fmt: skip
     fault = item.fault
