@@ -42,6 +42,8 @@ from carknocker.page.wrapping import wrap
 
 _GAP = "  "
 _LEAST = 8
+_SHORT = 12
+"""Letters of a cell that is not broken into lines, where there is room."""
 _MOST_LINES_OF_A_CELL = 6
 
 
@@ -64,16 +66,20 @@ def table_lines(table: Table, width: int) -> Iterator[str]:
 
 
 def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int] | None:
-    """The width of each column. The widest are narrowed until all fit; None if a word would have to be broken."""
+    """The width of each column. Those whose cells take the fewest lines are narrowed until all fit; None if a word
+    would have to be broken."""
     cells = list(zip(*rows, strict=True))
     widths = [max(map(len, column), default=0) for column in cells]
     least = [max((len(word) for cell in column for word in cell.split()), default=0) for column in cells]
     room = width - len(_GAP) * (len(widths) - 1)
     if sum(max(one, min(_LEAST, most)) for one, most in zip(least, widths, strict=True)) > room:
         return None
+    longest = list(widths)
+    unbroken = [max(one, min(_SHORT, most)) for one, most in zip(least, longest, strict=True)]
+    least = unbroken if sum(unbroken) <= room else least
     while sum(widths) > room:
-        widest = max(range(len(widths)), key=lambda number: (widths[number] - least[number], widths[number]))
-        widths[widest] -= 1
+        wide = (number for number in range(len(widths)) if widths[number] > least[number])
+        widths[min(wide, key=lambda number: longest[number] / (widths[number] - 1))] -= 1
     return widths
 
 
