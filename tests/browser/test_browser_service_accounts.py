@@ -3,66 +3,21 @@
 from __future__ import annotations
 
 import re
-import socket
-import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
-import uvicorn
-from service_samples import CASE, NOW
-
-from carknocker.service.access.accounts import Accounts
-from carknocker.service.access.passwords import Passwords
-from carknocker.service.address import Address
-from carknocker.service.application import application
-from carknocker.service.keeping import Keeping
-from carknocker.service.storage.accounts import AccountStore
-from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import History
-from carknocker.service.workers import Workers
+from service_samples import PublicSite, public_site, with_a_car
 
 pytestmark = pytest.mark.browser
 WORD = "seven green lanterns"
 
 
-class Site(NamedTuple):
-    keeping: Keeping
-    accounts: Accounts
-    address: str
-    car: str
-
-
 @pytest.fixture
-def site(tmp_path: Path) -> Iterator[Site]:
-    """The service under a public name. A browser takes its cookies from `localhost` as if by https, so that the proxy
-    that ends TLS is here no more than what it says of each request."""
-    workers, engine = Workers(1), open_database(tmp_path)
-    keeping = Keeping(History(engine, tmp_path), workers, lambda: NOW)
-    keeping.ensure()
-    texts = [(CASE / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml")]
-    car = keeping.add_car(*texts, "owner").id
-    accounts = Accounts(AccountStore(engine), Passwords(), keeping.now)
-    listening = socket.create_server(("127.0.0.1", 0))
-    origin = f"http://localhost:{listening.getsockname()[1]}"
-    inner = application(keeping, Address(frozenset(("localhost",)), origin, frozenset(("127.0.0.1",))), accounts)
-
-    async def behind_a_proxy(scope: Any, receive: Any, send: Any) -> None:
-        said = [(b"x-forwarded-proto", b"https"), (b"x-forwarded-for", b"192.0.2.7")]
-        await inner({**scope, "headers": [*scope.get("headers", []), *said]}, receive, send)
-
-    server = uvicorn.Server(uvicorn.Config(behind_a_proxy, log_level="error", lifespan="off", proxy_headers=False))
-    thread = threading.Thread(target=lambda: server.run(sockets=[listening]), daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.01)
-    yield Site(keeping, accounts, origin, car)
-    server.should_exit = True
-    thread.join(10)
-    workers.stop()
-    engine.dispose()
+def site(tmp_path: Path) -> Iterator[PublicSite]:
+    with public_site(tmp_path) as one:
+        yield one
 
 
 def has_no_barrier(page: Any) -> None:
@@ -75,10 +30,11 @@ def has_no_barrier(page: Any) -> None:
 
 
 def person(browser: Any) -> Any:
-    return browser.new_context().new_page()
+    return browser.new_context(ignore_https_errors=True).new_page()
 
 
-def test_from_the_set_up_to_the_inspectors_finding(site: Site, browser: Any) -> None:
+def test_from_the_set_up_to_the_inspectors_finding(site: PublicSite, browser: Any) -> None:
+    car = with_a_car(site.keeping)
     owner = person(browser)
     owner.goto(site.address)
     assert owner.title() == "Log in"
@@ -107,13 +63,13 @@ def test_from_the_set_up_to_the_inspectors_finding(site: Site, browser: Any) -> 
     helper.get_by_role("button", name="Make the account").click()
     helper.get_by_role("link", name="Birch").click()
     has_no_barrier(helper)
-    helper.goto(f"{site.address}/cars/{site.car}")
+    helper.goto(f"{site.address}/cars/{car}")
     assert helper.get_by_role("button", name="Give out a PDF").count() == 0
     assert helper.goto(f"{site.address}/people").status == 403
 
-    owner.goto(f"{site.address}/cars/{site.car}")
+    owner.goto(f"{site.address}/cars/{car}")
     owner.get_by_role("button", name="Give out a web page").click()
-    owner.goto(f"{site.address}/cars/{site.car}/links")
+    owner.goto(f"{site.address}/cars/{car}/links")
     has_no_barrier(owner)
     owner.get_by_role("button", name="Make a link").first.click()
     link = owner.get_by_role("alert").locator("pre").inner_text()
@@ -131,9 +87,9 @@ def test_from_the_set_up_to_the_inspectors_finding(site: Site, browser: Any) -> 
     assert "NOT" in inspector.locator("body").inner_text().upper()
     assert inspector.goto(f"{site.address}/").url.startswith(f"{site.address}/log-in")
 
-    owner.goto(f"{site.address}/cars/{site.car}")
+    owner.goto(f"{site.address}/cars/{car}")
     assert "Nothing was measured." in owner.locator("main").inner_text()
-    owner.goto(f"{site.address}/cars/{site.car}/links")
+    owner.goto(f"{site.address}/cars/{car}/links")
     owner.get_by_role("button", name="Take back").first.click()
     assert inspector.goto(link).status == 404
     owner.goto(f"{site.address}/audit")

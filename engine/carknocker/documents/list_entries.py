@@ -8,12 +8,13 @@ from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.error import YAMLError
-from ruamel.yaml.nodes import MappingNode, ScalarNode, SequenceNode
+from yaml import YAMLError
+from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
+from carknocker.documents.document_reader import read_document
 from carknocker.documents.node import Location
-from carknocker.documents.places_in_text import ended, last_index, line_end
-from carknocker.documents.problems import InputRefused, Problem
+from carknocker.documents.places_in_text import composed, ended, last_index, line_end
+from carknocker.documents.problems import InputRefused, Problem, ProblemList
 
 
 def with_line_ends(text: str, plain: str, written: str) -> str:
@@ -22,6 +23,8 @@ def with_line_ends(text: str, plain: str, written: str) -> str:
     Every line that was there keeps the line end that it had, also where the owner's editors have mixed them; new lines
     get the one that most lines have.
     """
+    if text == plain:
+        return written
     start = _alike(plain, written)
     end = min(_alike(plain[::-1], written[::-1]), len(plain) - start, len(written) - start)
     places = _places(text)
@@ -54,7 +57,7 @@ def with_entries(text: str, file: str, section: str, entries: Sequence[Mapping[s
     """
     plain = text.replace("\r\n", "\n")
     try:
-        root = _yaml().compose(plain)
+        root = composed(plain)
         if not isinstance(root, MappingNode):
             raise _refused(file, 1, 1, "no car record", "`format: carknocker-car/1`")
         added = _put(plain, file, root, section, entries)
@@ -149,7 +152,7 @@ def in_braces(values: Mapping[str, Any]) -> CommentedMap:
 
 def _prove(before: str, after: str, file: str, section: str, added: int) -> None:
     """Read back, the new text holds what the old one held, and `added` entries more at the end of the section."""
-    old, new = _yaml().load(before), _yaml().load(after)
+    old, new = _read(before, file), _read(after, file)
     entries_before, entries_after = list(old.get(section) or ()), list(new.get(section) or ())
     others = [key for key in old if key != section]
     kept = [key for key in new if key != section] == others and all(old[key] == new[key] for key in others)
@@ -158,6 +161,17 @@ def _prove(before: str, after: str, file: str, section: str, added: int) -> None
         raise _refused(
             file, 1, 1, f"`{section}:` can't be added to without changing more", f"a plain `{section}:` list"
         )
+
+
+def _read(text: str, file: str) -> dict[str, Any]:
+    """A text as every record is read. Raises InputRefused."""
+    problems = ProblemList()
+    root = read_document(text, file, problems)
+    problems.refuse_if_any()
+    read = None if root is None else root.plain()
+    if not isinstance(read, dict):
+        raise _refused(file, 1, 1, "no car record", "`format: carknocker-car/1`")
+    return read
 
 
 def _refused(file: str, line: int, column: int, found: str, expected: str) -> InputRefused:

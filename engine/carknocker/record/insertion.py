@@ -4,10 +4,9 @@ import json
 import re
 from collections.abc import Mapping
 
-from ruamel.yaml import YAML
-from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
+from yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
 
-from carknocker.documents.places_in_text import ended, last_index, line_end
+from carknocker.documents.places_in_text import composed, ended, last_index, line_end
 from carknocker.documents.visible_text import one_line
 from carknocker.record.value_reader import NOT_KNOWN
 
@@ -39,7 +38,7 @@ def with_entry(text: str, path: tuple[str | int, ...], value: str) -> str:
             continue
         if not isinstance(node, MappingNode):
             break
-        _refuse_shared(root, node)
+        _refuse_shared(text, root, node)
         found = next((pair for pair in node.value if pair[0].value == key), None)
         if found is None:
             if depth == 0 and len(path) > 1:
@@ -64,15 +63,16 @@ def with_value(text: str, path: tuple[str | int, ...], value: str) -> str:
     root = _composed(text)
     node: Node = root
     for key in path:
-        _refuse_shared(root, node)
+        _refuse_shared(text, root, node)
         inner = [one[1] for one in node.value if one[0].value == key] if isinstance(node, MappingNode) else []
         if isinstance(node, SequenceNode) and isinstance(key, int):
             inner = node.value[key : key + 1]
         if not inner:
             raise CannotInsert(f"`{dotted(path)}` is not there")
         node = inner[0]
-    _refuse_shared(root, node)
-    if node.anchor or (isinstance(node, CollectionNode) and not node.flow_style) or _is_empty(node):
+    _refuse_shared(text, root, node)
+    anchored = text.startswith("&", node.start_mark.index)
+    if anchored or (isinstance(node, CollectionNode) and not node.flow_style) or _is_empty(node):
         raise CannotInsert(f"`{dotted(path)}` is written over several lines, or bears an anchor")
     return f"{text[: node.start_mark.index]}{value}{text[node.end_mark.index :]}"
 
@@ -123,7 +123,7 @@ def with_item(text: str, section: str, lines: list[str]) -> str:
 
 
 def _composed(text: str) -> MappingNode:
-    root = YAML(typ="rt").compose(text)
+    root = composed(text)
     if not isinstance(root, MappingNode):
         raise CannotInsert("no mapping")
     return root
@@ -149,12 +149,12 @@ def _nested(path: tuple[str | int, ...], value: str) -> str:
 
 
 def _is_empty(node: Node) -> bool:
-    return isinstance(node, ScalarNode) and not node.value and node.style is None
+    return isinstance(node, ScalarNode) and not node.value and not node.style
 
 
-def _refuse_shared(root: Node, node: Node) -> None:
+def _refuse_shared(text: str, root: Node, node: Node) -> None:
     """What an anchor stands for is used in several places: more than the one that was meant would change."""
-    if _uses(root, node) > 1:
+    if "&" in text and _uses(root, node) > 1:
         raise CannotInsert("an anchor is used in several places")
 
 

@@ -21,6 +21,7 @@ from carknocker.service.pages.calendars import calendars_of
 from carknocker.service.pages.inspector import inspector_of
 from carknocker.service.pages.links import links_of
 from carknocker.service.pages.log_in import log_in_of
+from carknocker.service.pages.new_car import new_car_of
 from carknocker.service.pages.parts import parts_of
 from carknocker.service.pages.people import people_of
 from carknocker.service.pages.photographs import photographs_of
@@ -47,7 +48,7 @@ def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tup
     calendars = calendars_of(keeping, Calendars(AccountStore(keeping.history.engine), keeping.now))
     cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
-    return (api_of(keeping), *people, *by_link, calendars, rules_of(keeping), *cars)
+    return (api_of(keeping), *people, *by_link, calendars, rules_of(keeping), new_car_of(keeping), *cars)
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:

@@ -7,10 +7,13 @@ from carknocker.service.asked import Sources, checked, in_plain_words, library_o
 
 
 class Fault(msgspec.Struct, frozen=True):
-    """What keeps the car from moving, by its number in the drawing and the dossier."""
+    """What keeps the car from moving, by its number in the drawing and the dossier. part: what it is on. cite: where
+    the rule stands."""
 
     number: int
+    part: str
     says: str
+    cite: str
 
 
 class Lapse(msgspec.Struct, frozen=True):
@@ -21,9 +24,13 @@ class Lapse(msgspec.Struct, frozen=True):
 
 
 class Glance(msgspec.Struct, frozen=True):
-    """drawing, narrow: SVG of the car from its side, for a desk and a phone; "" where the record has nothing to draw.
-    described: the drawing in words."""
+    """outcome: its word, as the dossier has it; why: in a sentence; limit: what restricts the car. drawing, narrow: SVG
+    of the car from its side, for a desk and a phone; "" where the record has nothing to draw. described: the drawing in
+    words."""
 
+    outcome: str
+    why: str
+    limit: str
     faults: tuple[Fault, ...]
     lapses: tuple[Lapse, ...]
     drawing: str
@@ -37,6 +44,7 @@ def glance(sources: Sources) -> Glance:
     from carknocker.judgement.index import JudgementIndex
     from carknocker.page.drawings.gallery import drawings
     from carknocker.questions.check.sheets.fault_numbers import numbered_faults, numbers_for_drawings
+    from carknocker.questions.check.sheets.first_sheet import bar_of, fault_rows
     from carknocker.questions.due.ask import due
 
     with in_plain_words():
@@ -48,8 +56,12 @@ def glance(sources: Sources) -> Glance:
         side = next((one for one in drawn if one.name == "car-side"), None)
         narrow = None if side is None else side.narrow
         lapses = sorted(due(answer, library_of(sources.editions)).lapses, key=lambda one: one.day)
+        bar, rows = bar_of(view), fault_rows(view, faults, answer.judgement.move.host)
         return Glance(
-            tuple(Fault(one.number, one.blocker.fault.text) for one in faults),
+            bar.word,
+            bar.why,
+            bar.limit,
+            tuple(Fault(one.number, one.part, one.says, one.cite) for one in rows),
             tuple(Lapse(one.day.isoformat(), one.said) for one in lapses),
             "" if side is None else side.svg,
             "" if narrow is None else narrow.svg,

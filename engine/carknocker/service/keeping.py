@@ -14,7 +14,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from carknocker.cli.photographs import MOST_ON_A_PAGE
 from carknocker.documents import Problem, show_problems
 from carknocker.judgement.program import made_by
-from carknocker.service import asked
+from carknocker.service import asked, asked_interview
 from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
 from carknocker.service.asked_photographs import shown_first
 from carknocker.service.storage.contents import ContentMissing
@@ -149,12 +149,12 @@ class Keeping:
     def add_car_by_answers(self, answers: str | tuple[str, ...], by: str) -> Car:
         """A new car by the answers to the interview: a file's text, or each as `key=value`. Raises Refused with what is
         wrong with them."""
-        record, move = self.workers.ask(asked.first_record, answers, self.editions())
+        record, move = self.workers.ask(asked_interview.first_record, answers, self.editions())
         return self.add_car(record, move, by)
 
-    def interview(self) -> tuple[asked.AskedScreen, ...]:
+    def interview(self) -> tuple[asked_interview.AskedScreen, ...]:
         """The questions about a new car."""
-        return self.workers.ask(asked.interview)
+        return self.workers.ask(asked_interview.interview)
 
     # ---------------------------------------------------------------- texts
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from string import Template
 
-from carknocker.cli.starter_files import as_scalar
+from carknocker.cli.starter_files import as_scalar, plain_words
 from carknocker.questions.new.draft import ALL, Described, Draft, Reading, Section
 from carknocker.questions.new.starter_text import CAR_END, CAR_HEAD, NOT_COUNTED, WHEELSETS_HEAD
 from carknocker.record.insertion import plain_text
@@ -96,12 +96,15 @@ def comment(text: str, indent: int = 0) -> Iterator[str]:
     yield line
 
 
+NO_NAME = "  name:                               # name of the car, if it has one"
+
+
 def _section_lines(kind: Kind, section: Section, draft: Draft) -> Iterator[str]:
     yield f"{kind.section}:"
     if list(section) == [""]:
         if kind.name == "car":
             yield f"  mark: {as_scalar(draft.mark, 'mark and number')}"
-            yield f"  name: {as_scalar(draft.name, 'name of the car')}"
+            yield f"  name: {as_scalar(draft.name, '')}" if plain_words(draft.name) else NO_NAME
         yield from described_lines(section[""], kind, 2)
         return
     for at, values in section.items():

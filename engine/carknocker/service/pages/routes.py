@@ -5,7 +5,6 @@ from datetime import date
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFile
-from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse
 
 from carknocker.service import asked, asked_car, photographs
@@ -14,10 +13,9 @@ from carknocker.service.api.routes import Question, answer_response, kept_respon
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.blanking import is_blankable, newest_of
 from carknocker.service.findings import Findings
-from carknocker.service.keeping import Keeping, NotUsable
+from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, text_of, to
-from carknocker.service.pages.texts import MOST_CHARACTERS, lines_of
 from carknocker.service.shop_forms import ShopForms
 
 SHOWN_AT_ONCE = 50
@@ -49,17 +47,6 @@ def pages_of(keeping: Keeping) -> APIRouter:
         rows = keeping.list_cars(after=(out, car_id) if car_id else None, most=SHOWN_AT_ONCE)
         last = f"{rows[-1][1].out}~{rows[-1][0].id}" if len(rows) == SHOWN_AT_ONCE else None
         return page(request, "cars", rows=rows, next=last)
-
-    @router.get("/new")
-    @needs(Role.OWNER)
-    def new(request: Request) -> HTMLResponse:
-        return page(request, "new", screens=keeping.interview(), answers={}, record="", move="", said="")
-
-    @router.post("/new", dependencies=ours)
-    @needs(Role.OWNER)
-    async def add(request: Request, who: Who) -> Response:
-        given = {key: value for key, value in (await request.form()).items() if isinstance(value, str)}
-        return await run_in_threadpool(_added, keeping, request, who.name, given)
 
     @router.get("/cars/{car}")
     @needs(Role.READER)
@@ -150,26 +137,3 @@ def pages_of(keeping: Keeping) -> APIRouter:
         return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options))
 
     return router
-
-
-_ANSWER = "answer."
-
-
-def _added(keeping: Keeping, request: Request, by: str, given: dict[str, str]) -> Response:
-    """A new car by its answers, or by both texts where they are given."""
-    answers = {
-        key.removeprefix(_ANSWER): value.strip()[:1_000]
-        for key, value in given.items()
-        if key.startswith(_ANSWER) and value.strip()
-    }
-    record, move = (lines_of(given.get(name, ""))[:MOST_CHARACTERS] for name in ("record", "move"))
-    try:
-        if record.strip() or move.strip():
-            made = keeping.add_car(record, move, by)
-        else:
-            made = keeping.add_car_by_answers(tuple(f"{key}={said}" for key, said in answers.items()), by)
-    except (Refused, NotUsable) as refused:
-        said = refused.words.replace("--answer ", "")
-        return page(request, "new", 422, screens=keeping.interview(), answers=answers, record=record, move=move,
-                     said=said)  # fmt: skip
-    return to(f"/cars/{made.id}")
