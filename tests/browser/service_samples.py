@@ -13,7 +13,7 @@ from typing import Any
 
 import msgspec
 import uvicorn
-from tls_proxy import ending_tls
+from tls_proxy import tls_in_front
 
 from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.passwords import Passwords
@@ -74,11 +74,13 @@ def running_site(folder: Path) -> Iterator[Site]:
 def public_site(folder: Path, now: datetime = NOW) -> Iterator[PublicSite]:
     """The service over a folder, reached by https alone."""
     clock = Clock(now)
-    with _kept(folder / "data", clock) as keeping, _listening() as own, _listening() as outside:
-        origin = f"https://localhost:{_port(outside)}"
+    with _listening() as taken:
+        outside = _port(taken)
+    with _kept(folder, clock) as keeping, _listening() as own:
+        origin = f"https://localhost:{outside}"
         accounts = Accounts(AccountStore(keeping.history.engine), Passwords(), keeping.now)
         app = application(keeping, public_address(origin), accounts)
-        with _served(app, own), ending_tls(outside, _port(own), folder / "tls"):
+        with _served(app, own), tls_in_front(outside, _port(own)):
             yield PublicSite(keeping, accounts, origin, clock)
 
 

@@ -115,9 +115,11 @@ def test_the_page_of_a_car_has_its_drawing_its_faults_and_its_dates(client: Test
     assert "<svg" in shown
     assert "style=" not in shown
     assert 'role="img" aria-label="The car from its R side' in shown
-    faults = re.findall(r'<li value="(\d)">([^<]*)', shown)
-    assert [number for number, _ in faults] == ["1", "2", "3", "4", "5"][: len(faults)]
-    assert any(says.startswith("Wheel R5: flange 7/8 in or thinner") for _, says in faults)
+    faults = re.findall(r'<li value="(\d)"><strong>([^<]*)</strong>: ([^<]*)', shown)
+    assert [number for number, _, _ in faults] == ["1", "2", "3", "4", "5"][: len(faults)]
+    assert any(part == "Wheel R5" and says.startswith("flange 7/8 in or thinner") for _, part, says in faults)
+    assert '<p class="outcome">NOT READY' in shown
+    assert re.search(r"<p>\d+ items keep this car from moving\.", shown)
     assert re.search(r"<strong>2026-11-14</strong> Annual mechanical inspection", shown)
 
 

@@ -8,6 +8,7 @@ import ssl
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from functools import partial
 
 import trustme
 
@@ -60,18 +61,23 @@ def tls_in_front(at: int, port: int) -> Iterator[ssl.SSLContext]:
     authority.issue_cert("localhost").configure_cert(context)
     trusts = ssl.create_default_context()
     authority.configure_trust(trusts)
-    loop = asyncio.new_event_loop()
+    loop, started, stopped = asyncio.new_event_loop(), threading.Event(), asyncio.Event()
 
-    async def begin() -> asyncio.Server:
-        return await asyncio.start_server(lambda one, other: _handed_on(one, other, port), "127.0.0.1", at, ssl=context)
+    async def served() -> None:
+        hand_on = partial(_handed_on, port=port)
+        async with await asyncio.start_server(hand_on, "127.0.0.1", at, ssl=context):
+            started.set()
+            await stopped.wait()
 
-    server = loop.run_until_complete(begin())
-    thread = threading.Thread(target=loop.run_forever)
+    def run() -> None:  # in the thread from the start: that of a test may have a loop that runs
+        loop.run_until_complete(served())
+
+    thread = threading.Thread(target=run)
     thread.start()
+    assert started.wait(10)
     try:
         yield trusts
     finally:
-        loop.call_soon_threadsafe(server.close)
-        loop.call_soon_threadsafe(loop.stop)
+        loop.call_soon_threadsafe(stopped.set)
         thread.join()
         loop.close()
