@@ -47,6 +47,7 @@ _OPPOSITE = {"yes": "no", "no": "yes"}
 REASONS = {
     r"sheets > \d+ > (access|car|paper)": "says how a sheet came about; no rule asks",
     r"gauges > [^>]+ > (checked|due|reads_to)": "a kind that needs no check, or nothing that it read is near a limit",
+    r"people > [^>]+ > telephone": "no rule asks; the dossier's first sheet then says that nobody to call is on file",
     r"spares > .*": "no duty of this move asks for such a spare",
     r"wheelsets > [^>]+ > where": "the work that took it off says the same",
     r"work > \d+ > (by|reason|cut)": "no rule at hand asks who did it, why, or how deep",

@@ -56,6 +56,7 @@ def leave(criterion="thick", purpose="move", **more):
         "signed_by": "NN",
         "paper": "letter 1",
         "where": NOWHERE,
+        "signed_on": OUT - timedelta(days=1),
     }
     return Leave(**{**given, **more})
 

@@ -45,6 +45,7 @@ def permitted(found: Judgement, refusal: Refusal, purpose: str) -> Judgement:
     leave = Leave(
         id="L-1", host=move.host, criterion=rule, at=(part,), first=move.out, last=move.back, purpose=purpose,
         signed_by="superintendent", paper="letter", where=NOWHERE,
+        signed_on=found.as_of,
     )  # fmt: skip
     return judge(replace(found.car, leaves=(leave,)), move, found.rulebook, found.as_of)
 
@@ -83,7 +84,7 @@ def test_law_that_no_host_may_relax_is_offered_to_nobody(rules: Library) -> None
 
 def test_where_the_law_lets_a_defective_car_move_for_repair_that_is_offered(rules: Library) -> None:
     """238.17(c): a car that became defective en route goes on to its repair; the move says where it was found."""
-    found = judged(rules, "larkspur/passenger", date(2026, 9, 1), train="passenger\n  defect_found: in the train")
+    found = judged(rules, "larkspur/passenger", date(2026, 9, 18), train="passenger\n  defect_found: in the train")
     (rim,) = found.refusals
     offered = Permissions(found).of(rim)
     assert offered is not None

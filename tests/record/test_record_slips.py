@@ -171,11 +171,20 @@ SLIPS = {
     "kilopascals as pounds": (
         read("brake_system: {safety_valve_setting: 414 psi}"), "414 psi", "from 10 psi to 250 psi",
     ),
+    # electricity
+    "less voltage aboard than in the line": (
+        with_section("head_end_power: {fitted: yes, voltage: 480}\nelectrical: {highest_voltage: 64}"),
+        "64 of electrical, and `voltage` 480 of head-end power", "`voltage` of each head-end power at most `highest_voltage`",
+    ),
     # water
     "a tank that is not": (
         with_section("water: {retention_tank: no, retention_tank_size: 30 gal}"), "30 gal", "at most 0 gal",
     ),
     # the move
+    "passengers in a train without": (
+        changed("speed: 70 mph", "speed: 70 mph, carries_passengers: no", MOVE),
+        "in which passengers ride in this car", "`carries_passengers: yes`",
+    ),
     "more pressure at the rear": (
         changed("speed: 70 mph", "speed: 70 mph, brake_pipe_pressure: 90 psi, rear_pressure: 95 psi", MOVE),
         "95 psi", "`rear_pressure` at most `brake_pipe_pressure`",
@@ -295,6 +304,12 @@ HONEST = {
     "a flat just shorter than the wheel": read("wheels: {L2: {flat_spot_length: 35-7/8 in, measured_diameter: 36 in}}"),
     "76 tapes apart": read(
         "wheels: {L2: {tape_id: T-1, tape_size: 174 tapes}, R2: {tape_id: T-1, tape_size: 98 tapes}}"
+    ),
+    "a car as high in volts as its line": with_section(
+        "head_end_power: {fitted: yes, voltage: 480}\nelectrical: {highest_voltage: 480}"
+    ),
+    "a car without power, in a train without passengers": changed(
+        "rides: passengers", "rides: crew", changed("speed: 70 mph", "speed: 70 mph, carries_passengers: no", MOVE)
     ),
     "a move made of a year": changed("from: 2026-03-01, to", "from: 2025-03-09, to"),
     "57 inches over the flanges": read(

@@ -3,6 +3,8 @@
 Percentages, speeds, destinations and who may ride are typed from the sections.
 """
 
+from datetime import timedelta
+
 import pytest
 from work_records import CASE, DAY
 
@@ -19,10 +21,15 @@ MOVE = (CASE / "move.yaml").read_text(encoding="utf-8").replace("  operative_bra
 STATION, REPAIR, NEAREST = "next forward passenger station", "next forward repair location", "nearest repair location"
 
 
+def ridden(move: str, train: str) -> str:
+    """Nobody rides as a passenger in a train that carries none."""
+    return move.replace("rides: passengers", "rides: nobody") if "carries_passengers: no" in train else move
+
+
 def judged(move: str = "", train: str = "", *, car: str = "", kind: str = "passenger") -> Judgement:
     """The demo car with more said of the move, of its train, and more at the end of its record; each as a line of a
     mapping, `; ` between them."""
-    text = MOVE.replace("train: passenger", f"train: {kind}")
+    text = ridden(MOVE.replace("train: passenger", f"train: {kind}"), train)
     for section, said in (("move", move), ("train", train)):
         lines = "".join(f"  {line}\n" for line in said.split("; ") if line)
         for line in said.split("; "):
@@ -32,7 +39,7 @@ def judged(move: str = "", train: str = "", *, car: str = "", kind: str = "passe
             )
         text = text.replace(f"\n{section}:\n", f"\n{section}:\n{lines}", 1)
     read = read_move_text(text, "move.yaml")
-    return judge(read_car_text(CAR + car, "car.yaml"), read, LIBRARY.rulebooks(read).at_out, DAY)
+    return judge(read_car_text(CAR + car, "car.yaml"), read, LIBRARY.rulebooks(read).at_out, read.out)
 
 
 def against(judgement: Judgement) -> set[str]:
@@ -111,10 +118,34 @@ def test_under_three_quarters_the_passengers_leave_at_the_next_station(passenger
     assert ("passengers-out-before-the-repair-location" in refused(judgement)) is wanted
 
 
+def test_what_is_found_in_a_train_is_not_known_before_it_leaves() -> None:
+    """238.15(c), 238.17(c): a defect that arises en route; one that is known at home is none of those."""
+    read = read_move_text(
+        MOVE.replace("\ntrain:\n", "\ntrain:\n  operative_brakes: 60 %\n  brakes_lost: en route\n").replace(
+            "\nmove:\n", f"\nmove:\n  goes_to: {STATION}\n  defect_found: in the train\n"
+        ),
+        "move.yaml",
+    )
+    rulebook = LIBRARY.rulebooks(read).at_out
+    day_before = read.out - timedelta(days=1)
+    for day, early in ((read.out, False), (day_before, True)):
+        judgement = judge(read_car_text(CAR, "car.yaml"), read, rulebook, day)
+        assert ("all-brakes-of-the-train" in refused(judgement)) is early
+        assert any("brakes of the train were found inoperative: en route" in note for note in judgement.notes) is early
+        assert any("defect was found: in the train" in note for note in judgement.notes) is early
+    # a car that was set out not long ago was in a train
+    for days, early in ((31, False), (32, True)):
+        ended = day_before - timedelta(days=days)
+        made = f"moves_made:\n  - {{from: {ended}, to: {ended}, miles: 9 mi, host: Kestrel & Northern}}\n"
+        judgement = judge(read_car_text(CAR.replace("moves_made:\n", made), "car.yaml"), read, rulebook, day_before)
+        assert any("defect was found: in the train" in note for note in judgement.notes) is early
+        assert any("brakes of the train were found inoperative: en route" in note for note in judgement.notes)
+
+
 LEAVE = """
 leaves:
   - {{id: V-1, host: Kestrel & Northern, criterion: us-federal/{criterion}, from: 2026-08-01, until: 2027-12-31,
-     for: repair, signed_by: mechanical superintendent}}
+     for: repair, signed_by: mechanical superintendent, signed_on: 2026-08-01}}
 """
 BRAKE = ("cut_out: no", "cut_out: yes", "brakes-cut-in")
 BODY = ("battery_vented: yes", "battery_vented: no", "battery-vented")
@@ -127,11 +158,11 @@ def leaves(defect: tuple[str, str, str], move: str, train: str, kind: str = "pas
     """The rules by which a host's written permission for repair lets the car move with a defect."""
     good, bad, criterion = defect
     assert CAR.count(good) == 1
-    text = MOVE.replace("train: passenger", f"train: {kind}")
+    text = ridden(MOVE.replace("train: passenger", f"train: {kind}"), train)
     text = text.replace("\nmove:\n", f"\nmove:\n  {move}\n").replace("\ntrain:\n", f"\ntrain:\n  {train}\n")
     read = read_move_text(text, "move.yaml")
     car = read_car_text(CAR.replace(good, bad) + LEAVE.format(criterion=criterion), "car.yaml")
-    judgement = judge(car, read, LIBRARY.rulebooks(read).at_out, DAY)
+    judgement = judge(car, read, LIBRARY.rulebooks(read).at_out, read.out)
     assert criterion in refused(judgement)
     return {relief.consequence.name for relief in judgement.reliefs if relief.criterion == f"us-federal/{criterion}"}
 

@@ -29,8 +29,9 @@ from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import CarRecord, Leave, Move, Part
-from carknocker.record.standing import Standing, later_in_move, later_words
+from carknocker.record.standing import Standing, later_in_move, later_words, said_too_early
 from carknocker.rulebook.model import Requires, Restricts, Rulebook
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS
 
 
@@ -301,6 +302,13 @@ def notes_of(situation: Situation, context: StageContext, reliefs: Iterable[Reli
     for name, on in later_in_move(move, as_of):
         words = name.removesuffix("_on").replace("_", " ")
         notes.append(f"Not counted, being dated after {as_of.isoformat()}: {words} on {on.written}, as the move says.")
+    for part, name, word in said_too_early(move, situation.standing.car, as_of):
+        attribute = load_vocabulary().attribute(part, name)
+        label = name if attribute is None else attribute.label
+        notes.append(
+            f"Not counted: {label}: {word}, as the move says; the train leaves on {move.out.isoformat()}, after "
+            f"{as_of.isoformat()}."
+        )
     used = {relief.leave.id for relief in reliefs if relief.leave is not None}
     for leave in situation.standing.car.leaves:
         notes.extend(_of_leave(leave, leave.id in used, move, context))
@@ -316,7 +324,9 @@ def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> It
         words = f"Permission {leave.id} names `{leave.criterion}`, which no rule in force has"
         yield words + (f"; the nearest is `{near}`." if near else ".")
     elif not used and leave.host.casefold() == move.host.casefold():
-        if leave.signed_on is not None and leave.signed_on > context.situation.standing.as_of:
+        if leave.signed_on is None:
+            yield f"Permission {leave.id} counts for nothing: it does not say when it was signed (`signed_on`)."
+        elif leave.signed_on > context.situation.standing.as_of:
             yield f"Permission {leave.id} counts for nothing: it is signed only on {leave.signed_on.isoformat()}."
         elif leave.first <= move.out and leave.last >= move.back:
             yield (

@@ -26,7 +26,7 @@ _TRUCKS_APART = Period(months=60)
 _TRUCK_AND_CAR = Period(months=300)
 """Common practice: a truck of 25 years more or less than its car was exchanged."""
 _CHECK_AND_MOUNTING = Period(months=12)
-"""Common practice: the check is made at the press."""
+"""Common practice: the check is made at the press, and never before the wheels are on."""
 _FIRST_WHEELS = Period(months=300)
 """Common practice: no car runs on its first wheels for so long."""
 
@@ -60,9 +60,10 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
 
 def checked_when_mounted(mounted: Evidence, check: Evidence) -> MountedAndChecked | None:
     """What is odd about the day of a mounting check beside that of the mounting; None where nothing is."""
-    if not isinstance(mounted.value, Day) or check.on is None or not _apart(mounted, check.on, _CHECK_AND_MOUNTING):
+    if not isinstance(mounted.value, Day) or check.on is None:
         return None
-    return MountedAndChecked(mounted, check)
+    before = check.on < mounted.value.first
+    return MountedAndChecked(mounted, check) if before or _apart(mounted, check.on, _CHECK_AND_MOUNTING) else None
 
 
 def _trucks(trucks: list[tuple[Part, Evidence]], car: Evidence | None) -> Iterator[OddDays]:

@@ -10,7 +10,7 @@ import msgspec
 
 from carknocker.judgement.odd_days import checked_when_mounted
 from carknocker.judgement.odd_wear import BesideEarlier, worn_too_fast
-from carknocker.judgement.oddities import FinerThanGauge, FinerThanTool, LongDrop, Oddity, OutOfReach, OutsideUsual
+from carknocker.judgement.oddities import FinerThanGauge, FinerThanTool, LongDrop, OddDrop, Oddity, OutOfReach, OutsideUsual
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence, Part
@@ -19,7 +19,7 @@ from carknocker.record.possible_values import NO_DAYS, is_within
 from carknocker.record.values import Bound, Day, Figure, NotAccessible, PressureDrop, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Access, Attribute
-from carknocker.vocabulary.program_names import BUILT_ON, MOUNTED_ON, MOUNTING_CHECK, MOVE_KINDS
+from carknocker.vocabulary.program_names import BRAKE_PIPE_LEAKAGE, BUILT_ON, MOUNTED_ON, MOUNTING_CHECK, MOVE_KINDS
 
 
 class OddReading(msgspec.Struct, frozen=True):
@@ -117,6 +117,8 @@ def _by_itself(reading: Evidence, kind: str, key: str, situation: Situation, ask
             days = _days(reading, key, situation) if usual.anchors else NO_DAYS
             if _too_long(reading.value):
                 found = "long-drop", LongDrop(reading, attribute)
+            elif _not_charged(reading):
+                found = "odd-drop", OddDrop(reading, attribute)
             elif not is_within(reading.value, usual, days) or _says_nothing(reading.value, attribute):
                 found = "unusual", OutsideUsual(reading, attribute, usual, days)
         if found[1] is None and reading.access and _out_of_reach(reading, attribute):
@@ -149,6 +151,20 @@ _LONGEST_DROP = Fraction(5)
 
 def _too_long(value: Value) -> bool:
     return isinstance(value, PressureDrop) and value.minutes.amount > _LONGEST_DROP
+
+
+_CHARGED_LEAST, _CHARGED_MOST = Fraction(50), Fraction(130)
+"""Psi from which the leakage of a brake pipe is taken: at the least what 70 psi leave after a reduction of 20 psi. Common
+practice."""
+
+
+def _not_charged(reading: Evidence) -> bool:
+    value = reading.value
+    return (
+        isinstance(value, PressureDrop)
+        and reading.attribute == BRAKE_PIPE_LEAKAGE
+        and not _CHARGED_LEAST <= value.before.amount <= _CHARGED_MOST
+    )
 
 
 def _says_nothing(value: Value, attribute: Attribute) -> bool:
@@ -192,13 +208,15 @@ def _finer_than_any_tool(reading: Evidence, attribute: Attribute) -> bool:
 
 def _finer(value: Value, step: Quantity | None, parts: int) -> bool:
     """Whether a figure is no whole number of parts of a step. A figure in other units than those of the step was
-    converted; one in decimals may be rounded to hundredths."""
+    converted, and is too fine where it is less than half a step; one in decimals may be rounded to hundredths."""
     if step is None or value.__class__ is not Figure:
         return False
     assert isinstance(value, Figure)
     quantity = value.quantity
-    if step.dimension != quantity.dimension or (quantity.unit != step.unit and quantity.unit and step.unit):
+    if step.dimension != quantity.dimension:
         return False
+    if quantity.unit != step.unit and quantity.unit and step.unit:
+        return 0 < quantity.amount < step.amount / 2
     n, d = parts * quantity.n * step.d, quantity.d * step.n
     if n % d == 0:
         return False

@@ -88,8 +88,15 @@ class LongDrop(msgspec.Struct, frozen=True):
     attribute: Attribute
 
 
+class OddDrop(msgspec.Struct, frozen=True):
+    """A leakage of a brake pipe that was not charged as it is for one."""
+
+    reading: Evidence
+    attribute: Attribute
+
+
 class MountedAndChecked(msgspec.Struct, frozen=True):
-    """A mounting and its check that lie too far apart."""
+    """A mounting and its check that lie too far apart, or the check before the mounting."""
 
     mounted: Evidence
     check: Evidence
@@ -118,7 +125,7 @@ class FirstWheels(msgspec.Struct, frozen=True):
 
 Oddity = (
     ClauseFails | GotBetter | Moved | NotAsCut | WornTooFast | OutOfReach | FinerThanGauge | FinerThanTool
-    | OutsideUsual | LongDrop | MountedAndChecked | TrucksApart | TruckAndCarApart | FirstWheels
+    | OutsideUsual | LongDrop | OddDrop | MountedAndChecked | TrucksApart | TruckAndCarApart | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""
 

@@ -101,7 +101,7 @@ def _attributes(rule: Rule) -> set[str]:
     """What has to be on record for a row to be asked."""
     match rule:
         case Order():
-            return {*(path.attribute for path in rule.paths), *((rule.other,) if rule.other else ())}
+            return {*(path.attribute for path in rule.paths), *((_other(rule).attribute,) if rule.other else ())}
         case WordsTogether():
             return {rule.words[0][0]}
         case OneFigure():
@@ -114,7 +114,8 @@ def _attributes(rule: Rule) -> set[str]:
 
 def _order(row: Together, rule: Order, part: Part, record: Record, reporter: ProblemReporter) -> None:
     own = record.readings.get(part.key, {})
-    if rule.other and rule.other not in own:
+    others = _places(_other(rule), part, record) if rule.other else []
+    if rule.other and (len(others) != 1 or others[0][1] not in record.readings.get(others[0][0], {})):
         return
     if rule.unless_job and any(one.name == rule.unless_job and part.key in one.at for one in record.work):
         return
@@ -123,12 +124,17 @@ def _order(row: Together, rule: Order, part: Part, record: Record, reporter: Pro
         return
     sets = [[place for group in places for place in group]] if rule.added else [[place] for place in places[0]]
     for members in sets:
-        wanted = [*members, *([(part.key, rule.other)] if rule.other else [])]
+        wanted = [*members, *others]
         for said in _together(wanted, record.readings):
             if rule.where and not _has_words(rule.where, members[0][0], said[0], record.readings):
                 continue
             if not _in_order(rule, said):
                 _note(row, said, _expected(rule), record, reporter)
+
+
+def _other(rule: Order) -> Path:
+    kind, _, attribute = rule.other.rpartition(".")
+    return Path(kind, attribute)
 
 
 def _own_attributes(rule: Order) -> list[str]:
@@ -235,7 +241,7 @@ def _expected(rule: Order) -> str:
     of = f"{first} added: {rule.comparison}" if rule.added else f"{first} {rule.comparison}"
     if not rule.other:
         return f"{of} {rule.figure}"
-    return f"{of} `{rule.other}`" + (f" {rule.figure}" if rule.figure else "")
+    return f"{of} `{_other(rule).attribute}`" + (f" {rule.figure}" if rule.figure else "")
 
 
 def _name(path: Path) -> str:

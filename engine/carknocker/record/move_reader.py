@@ -123,6 +123,13 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
     if head is None:
         return None
     _refuse_other_railroads(legs, written, head.host, reporter)
+    if head.rides == "passengers" and train_facts.get("carries_passengers") == Word("no"):
+        train = root.get("train")
+        reporter.note(
+            (train and train.get("carries_passengers")) or node, "a train without passengers, in which passengers ride in "
+            "this car (`rides: passengers`)", "`carries_passengers: yes`, or `rides: crew` or `rides: nobody`",
+            remedy="the train's passengers are those of all its cars, this one's too",
+        )  # fmt: skip
     if head.back < head.out:
         reporter.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
     else:

@@ -1,7 +1,7 @@
 """The car as it stood at the end of one day: which parts, where, with what evidence; and the move, as parts."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 
 import msgspec
@@ -11,6 +11,8 @@ from carknocker.record.model import CarRecord, Evidence, Fitting, Leg, Move, Par
 from carknocker.record.part_keys import axle_position_key, leg_key, serial_of, wheelset_key, wheelset_parts
 from carknocker.record.unlisted_parts import parts_there, told_of, unlisted_part
 from carknocker.record.values import Day, Figure, Value, Word
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import TRAIN
 
 
 def was_fitted(fitting: Fitting, day: date, after: frozenset[str]) -> bool:
@@ -92,6 +94,22 @@ def later_in_move(move: Move, day: date) -> Iterator[tuple[str, Day]]:
     for name, value in move.facts.items():
         if isinstance(value, Day) and _is_later(value, day):
             yield name, value
+
+
+_SET_OUT_WITHIN = timedelta(days=31)
+"""For how long after a move made a car can be said to have become defective in the train: it was set out since."""
+
+
+def said_too_early(move: Move, car: CarRecord, day: date) -> Iterator[tuple[str, str, str]]:
+    """What the move file says was found in a train that has not left yet: part, name and word. Of the car itself it can
+    be said, too, where a move made ended not long ago."""
+    kinds = load_vocabulary().kinds
+    set_out = any(made.out <= day <= made.back + _SET_OUT_WITHIN for made in car.moves_made)
+    for part, facts in () if day >= move.out else (("move", move.facts), (TRAIN, move.train_facts)):
+        for name, value in facts.items():
+            en_route = kinds[part].attributes[name].en_route if name in kinds[part].attributes else ()
+            if isinstance(value, Word) and value.text in en_route and not (part == "move" and set_out):
+                yield part, name, value.text
 
 
 _MOST_NAMED = 4
@@ -282,12 +300,14 @@ def stand(car: CarRecord, move: Move | None, as_of: date, without: Collection[st
     day = car_on_day(car, as_of, without)
     parts, evidence = dict(day.parts), dict(day.evidence)
     by_kind, inside = dict(day.by_kind), dict(day.inside)
+    too_early = set() if move is None else {(key, name) for key, name, _ in said_too_early(move, car, as_of)}
     for part, facts in () if move is None else move_parts(move):
         parts[part.key] = part
         evidence[part.key] = {
             name: (stated(part, name, value),)
             for name, value in facts.items()
-            if part.kind != "move" or name in _PLANNED or not _is_later(value, as_of)
+            if (part.kind != "move" or name in _PLANNED or not _is_later(value, as_of))
+            and (part.key, name) not in too_early
         }
         by_kind[part.kind] = (*by_kind.get(part.kind, ()), part)
         if part.container is not None:

@@ -164,7 +164,7 @@ _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
      "access", "read_by", "goes_with", "only_where", "to_disconnect",
-     "left_open", "wears", "defect", "none", "follows", "tells_presence")
+     "left_open", "en_route", "wears", "defect", "none", "follows", "tells_presence")
 )  # fmt: skip
 _WEARS = frozenset(get_args(Wear))
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
@@ -234,10 +234,10 @@ def _attribute(
         (other, texts_of(words_there, "words of that attribute", problems))
         for other, words_there in named(entries.get("only_where"), "attributes", problems)
     )
-    left_open = texts_of(entries.get("left_open"), "words that leave the choice open", problems)
-    for text in left_open:
-        if text not in words:
-            problems.add(unknown_word(entries["left_open"], text, words, "the word that leaves the choice open"))
+    left_open, en_route = (
+        _own_words(entries.get(key), words, which, problems)
+        for key, which in (("left_open", "leaves the choice open"), ("en_route", "is said only once a train has left"))
+    )
     if len(problems) > before:
         return None
     return Attribute(
@@ -249,8 +249,17 @@ def _attribute(
         flag_of(entries.get("defect"), "defect", problems),
         none=text_of(entries.get("none"), "how it is written that there is none", problems),
         follows=text_of(entries.get("follows"), "attribute", problems),
-        tells_presence=flag_of(entries.get("tells_presence"), "tells_presence", problems),
+        tells_presence=flag_of(entries.get("tells_presence"), "tells_presence", problems), en_route=en_route,
     )  # fmt: skip
+
+
+def _own_words(node: Node | None, words: tuple[str, ...], which: str, problems: ProblemList) -> tuple[str, ...]:
+    """Some of the words of the attribute itself."""
+    found = texts_of(node, f"words of which each {which}", problems)
+    for text in found:
+        if text not in words and node is not None:
+            problems.add(unknown_word(node, text, words, f"the word that {which}"))
+    return found
 
 
 def _of_a_figure(

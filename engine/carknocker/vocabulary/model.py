@@ -75,6 +75,7 @@ class Attribute(msgspec.Struct, frozen=True):
     only_where: attributes of the same part, each with the words with which this one is asked for.
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
     left_open: those of the words that leave the choice open, so that no clause can be decided by them.
+    en_route: those of the words that can be said only once a train has left.
     ranges: in which it can be, and usually is; None for words and texts.
     counts: the kind of part of which it says how many there are; its nought is written `none fitted`.
     wears: which way it goes without work; `stays`: neither way; empty where it may go either way.
@@ -111,6 +112,7 @@ class Attribute(msgspec.Struct, frozen=True):
     none: str = ""
     follows: str = ""
     tells_presence: bool = False
+    en_route: tuple[str, ...] = ()
 
     @property
     def short_label(self) -> str:

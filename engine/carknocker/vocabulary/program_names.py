@@ -54,6 +54,7 @@ SPREAD_IN_DIAMETER = "spread_in_diameter"
 MIDDLE_AXLE_STEP = "middle_axle_step"
 MIDDLE_AXLE_STEP_IN_DIAMETER = "middle_axle_step_in_diameter"
 ACTS_ON = "acts_on"
+BRAKE_PIPE_LEAKAGE = "brake_pipe_leakage"
 
 # Wheelsets, wheels and bearings.
 BACK_TO_BACK = "back_to_back"

@@ -133,6 +133,12 @@ def read_outside(section: Node | None, drafts: Mapping[str, KindDraft], problems
     return found
 
 
+def _names_another(against: str, row: _Row) -> bool:
+    """Whether a text is an attribute of a kind, as `kind.attribute`."""
+    kind, _, name = against.rpartition(".")
+    return kind in row.drafts and name in row.drafts[kind].attributes
+
+
 def _rule(row: _Row) -> Rule | None:
     entries = row.entries
     if "words" in entries:
@@ -196,7 +202,7 @@ def _order(row: _Row) -> Order | None:
         return None
     n, d, figure, other = 0, 1, "", ""
     try:
-        if against in row.drafts[row.of].attributes:
+        if against in row.drafts[row.of].attributes or _names_another(against, row):
             other = against
         else:
             n, d = figure_of(against, first.type)

@@ -14,6 +14,7 @@ from carknocker.judgement.oddities import (
     Moved,
     NotAsCut,
     OddAcceptance,
+    OddDrop,
     OddDue,
     OddFact,
     Oddity,
@@ -77,6 +78,9 @@ def oddity_words(odd: Oddity) -> str:
         case LongDrop(reading, attribute):
             minutes = write_quantity(reading.value.minutes) if isinstance(reading.value, PressureDrop) else ""
             return f"{attribute.short_label} taken over {minutes}; one is usual"
+        case OddDrop(reading, attribute):
+            before = write_quantity(reading.value.before) if isinstance(reading.value, PressureDrop) else ""
+            return f"{attribute.short_label} taken from {before}; from 50 psi to 130 psi is usual"
         case MountedAndChecked(mounted, check):
             checked = "" if check.on is None else check.on.isoformat()
             return f"mounted {value_words(mounted.value)}, and its mounting check is of {checked}"
