@@ -507,7 +507,19 @@ def cars(draw: st.DrawFn, nearly_ready: bool) -> CarRecord:
     ]
     purpose = draw(st.sampled_from(["move", "repair"]))
     leaves = [
-        Leave("L-1", HOST, "c0", (), OUT - timedelta(days=9), BACK, purpose, "X", "", NOWHERE, signed_on=OUT - timedelta(days=9))
+        Leave(
+            "L-1",
+            HOST,
+            "c0",
+            (),
+            OUT - timedelta(days=9),
+            BACK,
+            purpose,
+            "X",
+            "",
+            NOWHERE,
+            signed_on=OUT - timedelta(days=9),
+        )
         for _ in range(draw(st.integers(0, 1)))
     ]
     return car_record(evidence, work=work, spares=spares, leaves=leaves)

@@ -225,10 +225,13 @@ def test_a_gauge_can_not_read_so_fine() -> None:
     ):  # fmt: skip
         value = Figure(inches(numerator, denominator))
         assert names(car_record([reading(WHEEL, "rim_thickness", value, OUT, gauge=gauge)])) == found, numerator
-    for parts, found in ((123_400, []), (3125, ["unusual"]), (3124, ["finer-than-the-gauge"])):  # half a step, and less than that
+    for parts, found in (
+        (123_400, []),
+        (3125, ["unusual"]),
+        (3124, ["finer-than-the-gauge"]),
+    ):  # half a step, and less than that
         converted = Figure(Quantity.of("length", inches(parts, 100_000).amount, "mm"))
         assert names(car_record([reading(WHEEL, "rim_thickness", converted, OUT, gauge=gauge)])) == found
-
 
 
 def test_a_doubted_description_never_relieves_and_still_burdens() -> None:

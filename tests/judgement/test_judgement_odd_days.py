@@ -52,7 +52,9 @@ SLIPS = {
     "a brake pipe that was not charged": (
         "odd-drop", SHEET + "1}", "{before: 49 psi, after: 48 psi, minutes: 1}",
     ),
-    "a brake pipe charged beyond any train": ("odd-drop", SHEET + "1}", "{before: 131 psi, after: 130 psi, minutes: 1}"),
+    "a brake pipe charged beyond any train": (
+        "odd-drop", SHEET + "1}", "{before: 131 psi, after: 130 psi, minutes: 1}",
+    ),
     "mounted a day after its check": ("mounted-when-checked", MOUNTED, MOUNTED.replace("2018-10-02", "2018-10-03")),
     "a leakage taken over ten minutes": ("long-drop", SHEET + "1}", SHEET + "10}"),
     "a lever by eye to hundredths": ("finer-than-the-usual-tool", "lever_length: 46 in", "lever_length: 46.03 in"),

@@ -174,7 +174,8 @@ SLIPS = {
     # electricity
     "less voltage aboard than in the line": (
         with_section("head_end_power: {fitted: yes, voltage: 480}\nelectrical: {highest_voltage: 64}"),
-        "64 of electrical, and `voltage` 480 of head-end power", "`voltage` of each head-end power at most `highest_voltage`",
+        "64 of electrical, and `voltage` 480 of head-end power",
+        "`voltage` of each head-end power at most `highest_voltage`",
     ),
     # water
     "a tank that is not": (

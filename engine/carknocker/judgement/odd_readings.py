@@ -10,7 +10,15 @@ import msgspec
 
 from carknocker.judgement.odd_days import checked_when_mounted
 from carknocker.judgement.odd_wear import BesideEarlier, worn_too_fast
-from carknocker.judgement.oddities import FinerThanGauge, FinerThanTool, LongDrop, OddDrop, Oddity, OutOfReach, OutsideUsual
+from carknocker.judgement.oddities import (
+    FinerThanGauge,
+    FinerThanTool,
+    LongDrop,
+    OddDrop,
+    Oddity,
+    OutOfReach,
+    OutsideUsual,
+)
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence, Part
@@ -154,8 +162,8 @@ def _too_long(value: Value) -> bool:
 
 
 _CHARGED_LEAST, _CHARGED_MOST = Fraction(50), Fraction(130)
-"""Psi from which the leakage of a brake pipe is taken: at the least what 70 psi leave after a reduction of 20 psi. Common
-practice."""
+"""Psi from which the leakage of a brake pipe is taken: at the least what 70 psi leave after a reduction of 20 psi.
+Common practice."""
 
 
 def _not_charged(reading: Evidence) -> bool:

@@ -18,7 +18,8 @@ class Path(msgspec.Struct, frozen=True):
 
 class Order(msgspec.Struct, frozen=True, tag=True):
     """Each of what `paths` names, or with `added` the sum of all, is at most, under or over the attribute `other` of
-    the part, or of the one part of a kind in it (`kind.attribute`), or, where that is empty, nothing, with n/d of the base unit added. figure: n/d as it is written.
+    the part, or of the one part of a kind in it (`kind.attribute`), or, where that is empty, nothing, with n/d of the
+    base unit added. figure: n/d as it is written.
 
     where: only there, asked of the part that has the path. unless_job: not asked once such a job is on record.
     """
