@@ -67,7 +67,7 @@ ASKED = [
 ]
 """In every world besides: duties of work, what stops for them, and what does not follow though its cause is there."""
 WORLDS = min(settings.default.max_examples, 1000)
-STATES = {"open": "open", "done": "done", "on the way": "to be done on the way"}
+STATES = {"open": "due", "done": "done", "on the way": "to be done on the way"}
 
 
 def judged(world: tuple) -> CheckAnswer:
