@@ -116,7 +116,7 @@ def form_of_fields(
 ) -> FormOfFields:
     """The form that `enter` reads. head: day, reader, gauge. sure: how a figure was made sure that can hardly be."""
     from carknocker.forms.rows import with_unit
-    from carknocker.forms.text_forms import FORM
+    from carknocker.forms.text_forms import FORM, LAST_LINE
 
     units = {one.attribute: one.unit for one in fields.fields}
     several = {one.attribute for one in fields.fields if one.several}
@@ -132,4 +132,5 @@ def form_of_fields(
             value = {"reads": value, "sure": sure[attribute]}
         rows.append(f"        {attribute}: {json.dumps(value)}")
         lines.append((len(rows), attribute))
+    rows.append(f"{LAST_LINE}: yes")
     return FormOfFields("\n".join(rows) + "\n", tuple(lines))

@@ -123,7 +123,7 @@ class FormOfJobs(msgspec.Struct, frozen=True):
 def form_of_jobs(mark: str, on: str, by: str, jobs: tuple[DoneJob, ...]) -> FormOfJobs:
     """The form that `enter` reads, with a sheet for each job, so that what is wrong with one holds no other."""
     from carknocker.forms.rows import with_unit
-    from carknocker.forms.text_forms import FORM
+    from carknocker.forms.text_forms import FORM, LAST_LINE
 
     rows = [f"format: {FORM}", f"car: {json.dumps(mark)}", "sheets:"]
     lines: list[tuple[int, int, str]] = []
@@ -135,4 +135,5 @@ def form_of_jobs(mark: str, on: str, by: str, jobs: tuple[DoneJob, ...]) -> Form
         said |= {key: with_unit(value, units.get(key, "")) for key, value in one.said}
         rows += [f"        {key}: {json.dumps(value)}" for key, value in said.items() if value]
         lines.append((first, len(rows), one.box.name))
+    rows.append(f"{LAST_LINE}: yes")
     return FormOfJobs("\n".join(rows) + "\n", tuple(lines))

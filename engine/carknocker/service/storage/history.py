@@ -31,6 +31,11 @@ class Car(msgspec.Struct, frozen=True):
     made_at: str
     made_by: str
 
+    @property
+    def title(self) -> str:
+        """Reporting mark and name, where it has one."""
+        return " ".join(filter(None, (self.mark, self.name)))
+
 
 class Version(msgspec.Struct, frozen=True):
     """One entry of the history: the bytes of `digest` are version `number` of the series `kind`, `name` of a car."""
