@@ -36,6 +36,7 @@ from random_worlds import (
 import carknocker.judgement.judge as judge_module
 from carknocker.judgement.doubts import StandingDoubt, doubts_of
 from carknocker.judgement.judge import judge
+from carknocker.judgement.mending import NO_RULES, Mending
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.oddities import ClauseFails
 from carknocker.judgement.situation import Situation
@@ -282,7 +283,7 @@ def with_entries(car: CarRecord, *entries: tuple[str, str, str]) -> CarRecord:
 
 def doubts_in(car: CarRecord) -> list[str]:
     planned = honest()[1]
-    return sorted({one.name for one in doubts_of(Situation(stand(car, planned, AS_OF), planned, {}))})
+    return sorted({one.name for one in doubts_of(Situation(stand(car, planned, AS_OF), planned, {}), NO_RULES)})
 
 
 SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
@@ -407,7 +408,7 @@ def test_the_way_back_is_as_long_as_the_way_out() -> None:
             replace(there, number=2, start="There", end="Here", miles=back.quantity),
         )
         asked = replace(planned, legs=legs)
-        doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}))
+        doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}), NO_RULES)
         assert [one.name for one in doubts] == found
 
 
@@ -424,7 +425,7 @@ def test_each_doubt_of_the_file_is_told_once_and_has_words() -> None:
 def test_an_honest_demo_car_is_not_doubted(file: str) -> None:
     car = read_car(Path(file))
     planned = read_move(next(Path(file).parent.glob("*move*.yaml")))
-    assert doubts_of(Situation(stand(car, planned, planned.out), planned, {})) == ()
+    assert doubts_of(Situation(stand(car, planned, planned.out), planned, {}), NO_RULES) == ()
 
 
 def honest_car(random: Random) -> CarRecord:
@@ -504,7 +505,7 @@ def test_an_honest_car_has_what_the_doubts_on_turning_tapes_and_access_look_at()
     car = honest_car(Random(1927))
 
     def told(slipped: CarRecord) -> set[str]:
-        return {one.name for one in doubts_of(Situation(stand(slipped, move(), OUT), move(), {}))}
+        return {one.name for one in doubts_of(Situation(stand(slipped, move(), OUT), move(), {}), NO_RULES)}
 
     deeper = tuple(replace(job, facts={"cut": Figure(inches(1, 1))}) for job in car.work)
     assert told(replace(car, work=deeper)) == {"turned-as-cut"}
@@ -521,7 +522,7 @@ def test_at_most_one_false_doubt_in_300_honest_readings() -> None:
     random, doubts, readings = Random(1927), 0, 0
     for _ in range(30):
         car = honest_car(random)
-        doubts += len(doubts_of(Situation(stand(car, move(), OUT), move(), {})))
+        doubts += len(doubts_of(Situation(stand(car, move(), OUT), move(), {}), NO_RULES))
         readings += len(car.evidence)
     assert readings > 6000
     assert doubts * 300 <= readings
@@ -554,10 +555,10 @@ def test_no_doubt_makes_anything_better(world: tuple[CarRecord, Move, Rulebook],
     car, planned, rules = world
     doubtful = [one for one in car.evidence if one.sort == "reading" and chosen.random() < 0.5]
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(judge_module, "doubts_of", lambda situation: ())
+        patch.setattr(judge_module, "doubts_of", lambda situation, mending: ())
         plain = judge(car, planned, rules, OUT)
 
-        def doubting(situation: Situation) -> tuple[StandingDoubt, ...]:
+        def doubting(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
             parts, odd = situation.standing.parts, ClauseFails("chosen")
             return tuple(StandingDoubt("chosen", parts[one.part], odd, (one,)) for one in doubtful if one.part in parts)
 

@@ -11,6 +11,7 @@ from carknocker.dossier.first_page import first_page_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.doubts import doubts_of
 from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.mending import NO_RULES
 from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.situation import Situation
 from carknocker.record import read_car_text, read_move
@@ -34,7 +35,7 @@ def situation(folder: Path, *slips: tuple[str, str]) -> Situation:
 
 @cache
 def honest(folder: Path) -> tuple[str, ...]:
-    return tuple(one.name for one in doubts_of(situation(folder)))
+    return tuple(one.name for one in doubts_of(situation(folder), NO_RULES))
 
 
 FIRST_TRUCK = "built_on: 1949\n    takes_axle_class"
@@ -84,7 +85,7 @@ SLIPS = {
 def test_a_slip_is_doubtful(slip: str) -> None:
     name, old, new = SLIPS[slip]
     assert honest(LARKSPUR) == ()
-    assert name in {one.name for one in doubts_of(situation(LARKSPUR, (old, new)))}
+    assert name in {one.name for one in doubts_of(situation(LARKSPUR, (old, new)), NO_RULES)}
 
 
 @pytest.mark.parametrize(
@@ -104,14 +105,14 @@ def test_a_slip_is_doubtful(slip: str) -> None:
     ],
 )
 def test_the_ends_of_what_goes_together_are_no_doubt(old: str, new: str) -> None:
-    assert [one.name for one in doubts_of(situation(LARKSPUR, (old, new)))] == []
+    assert [one.name for one in doubts_of(situation(LARKSPUR, (old, new)), NO_RULES)] == []
 
 
 def test_what_is_sure_is_no_doubt() -> None:
     sure = "mounted_on: {reads: 2008-10-02, sure: the stamp}"
-    (doubt,) = doubts_of(situation(LARKSPUR, (MOUNTED, sure), ("wheelset mounting check", "wheelset mounting check")))[
-        :1
-    ]
+    (doubt,) = doubts_of(
+        situation(LARKSPUR, (MOUNTED, sure), ("wheelset mounting check", "wheelset mounting check")), NO_RULES
+    )[:1]
     assert [one.attribute for one in doubt.touched] == ["mounting_check"]
     assert [one.attribute for one in doubt.against] == ["mounted_on"]
 
@@ -125,7 +126,7 @@ def test_a_gauge_that_says_nothing_of_what_it_reads_to_reads_no_finer_than_the_u
     """A tread is read to 1/32 in as a rule."""
     said = ("F-1: {kind: finger gauge, reads_to: 1/16 in", "F-1: {kind: finger gauge")
     read = ("tread_hollow: 1/16 in", f"tread_hollow: {hollow}")
-    assert {one.name for one in doubts_of(situation(LARKSPUR, said, read))} == found
+    assert {one.name for one in doubts_of(situation(LARKSPUR, said, read), NO_RULES)} == found
 
 
 OLDER = {
@@ -152,7 +153,7 @@ def test_an_older_slip_is_named_and_nothing_is_judged_by_it(slip: str) -> None:
     old, new, part, says = OLDER[slip]
     assert list(odd_older_readings(situation(WREN))) == []
     found = situation(WREN, (old, new))
-    assert doubts_of(found) == ()
+    assert doubts_of(found, NO_RULES) == ()
     odd = next(iter(odd_older_readings(found)))
     assert odd.reading.part == part
     assert says in oddity_words(odd.odd)

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from random_worlds import INSPECTOR, NOWHERE, OUT, car_record, inches, move, reading
 
 from carknocker.judgement.doubts import doubts_of
+from carknocker.judgement.mending import NO_RULES
 from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
@@ -27,7 +28,7 @@ def situation(car: CarRecord) -> Situation:
 
 
 def names(car: CarRecord) -> list[str]:
-    return [doubt.name for doubt in doubts_of(situation(car))]
+    return [doubt.name for doubt in doubts_of(situation(car), NO_RULES)]
 
 
 def read(part: str, name: str, sixtyfourths: int, on: date, **more: object) -> Evidence:

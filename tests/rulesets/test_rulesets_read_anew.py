@@ -144,12 +144,14 @@ def test_a_car_whose_coupler_was_adjusted_is_not_ready_by_the_height_of_before()
     assert heights == {"coupler B": "met", "coupler A": "void"}
 
 
-def _after(damage: str, job: str, now: tuple[str, str] = ("", "")) -> Judgement:
-    """The car, of which a shop read damage on 2026-06-01; with a job of 2026-06-10. On 2026-07-28 it reads sound."""
+def _after(damage: str, job: str, now: tuple[str, str] = ("", ""), event: str = "") -> Judgement:
+    """The car, of which a shop read damage on 2026-06-01; a job or event of 2026-06-10. On 2026-07-28 it is sound."""
     sheet = f"  - on: 2026-06-01\n    by: CW\n    readings:\n      {damage}\n\nlog: {{complete"
     text = car_text().replace(*now).replace("log: {complete", sheet)
     if job:
         text += f"work:\n  - {{id: N-1, on: 2026-06-10, did: {job}, by: CW}}\n"
+    if event:
+        text += f"events:\n  - {{id: N-1, on: 2026-06-10, happened: {event}, by: CW}}\n"
     move = read_move(CASE / "move.yaml")
     return judge(read_car_text(text, "car.yaml"), move, _library().rulebooks(move).at_out, DAY)
 
@@ -160,6 +162,9 @@ COUPLER = "couplers: {B: {body_condition: cracked}}"
 BEARING = "bearings: {L1: {discolored: yes}}"
 COCK = "cocks: {'1': {works: no}}"
 RIGGING = "brake_rigging: {B: {pins_and_cotters: no}}"
+WHEEL_DAMAGE = [
+    "loose_on_axle", "crack_or_break", "thermal_crack", "weld", "broken_rim", "seam", "overheated",
+]  # fmt: skip
 WHEEL = "wheels: {L1: {crack_or_break: yes}}"
 
 
@@ -175,20 +180,49 @@ WHEEL = "wheels: {L1: {crack_or_break: yes}}"
         (SILL, "electric welding, at: underframe", True),
         (SILL, "underframe repaired", False),
         (COUPLER, "coupler height adjusted, at: B", True),
-        (COUPLER, "coupler repaired, at: B", False),
         (BEARING, "oil or grease added, at: L1", True),
-        (BEARING, "bearing opened, at: L1", False),
+        (BEARING, "bearing opened, at: L1", True),
+        (BEARING, "bearing renewed, at: L1", False),
         (COCK, "", True),
         (COCK, "cock renewed, at: '2'", True),
         (COCK, "cock renewed, at: '1'", False),
         (RIGGING, "brake shoes renewed, at: B", True),
         (RIGGING, "brake rigging repaired, at: B", False),
         (WHEEL, "axle fasteners off and on, at: 1", True),
-        (WHEEL, "wheels turned, at: [L1, R1]", False),
+        *((f"wheels: {{L1: {{{damage}: yes}}}}", "wheels turned, at: [L1, R1]", True) for damage in WHEEL_DAMAGE),
+        *(
+            (f"wheels: {{L1: {{{damage}: yes}}}}", "wheels renewed on the axle, at: K-101", False)
+            for damage in WHEEL_DAMAGE
+        ),
+        ("axles: {1: {crack: yes}}", "wheels turned, at: [L1, R1]", True),
+        ("axles: {1: {crack: yes}}", "wheels renewed on the axle, at: K-101", True),
+        ("axles: {1: {crack: yes}}", "axle machined, at: K-101", True),
+        ("center_plates: {B: {visible_condition: broken}}", "center pin changed, at: B", True),
+        ("center_plates: {B: {visible_condition: broken}}", "trucks exchanged, at: B", False),
+        ("springs: {'1': {coil_broken: yes}}", "shims changed, at: B", True),
+        ("springs: {'1': {coil_broken: yes}}", "springs changed, at: B", False),
+        (COUPLER, "knuckle changed, at: B", True),
+        (COUPLER, "coupler changed, at: B", False),
+        ("couplers: {B: {lock_drops: no}}", "coupler repaired, at: B", False),
+        (SILL, "body bolster repaired", True),
     ],
 )
-def test_damage_goes_only_by_work_that_makes_it_void(damage: str, job: str, doubtful: bool) -> None:
+def test_damage_goes_only_by_work_that_mends_it(damage: str, job: str, doubtful: bool) -> None:
     assert ("damage-does-not-go" in {one.name for one in _after(damage, job).doubts}) is doubtful
+
+
+@pytest.mark.parametrize(
+    ("damage", "event"),
+    [
+        (WHEEL, "derailment, at: B"),
+        ("wheels: {L1: {thermal_crack: yes}}", "thermal crack found, at: L1"),
+        ("axles: {1: {crack: yes}}", "derailment, at: B"),
+        (COUPLER, "hard coupling, at: B"),
+    ],
+)
+def test_what_happened_to_a_car_takes_no_damage_away(damage: str, event: str) -> None:
+    """The event makes void what was read before it; the crack that was found is there all the same."""
+    assert "damage-does-not-go" in {one.name for one in _after(damage, "", event=event).doubts}
 
 
 def test_damage_that_a_person_calls_none_stands_on_the_first_page() -> None:

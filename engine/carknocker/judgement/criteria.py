@@ -10,6 +10,7 @@ from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.clause_tests import all_of, clause_test, comparisons_in, may_begin, may_end
 from carknocker.judgement.comparisons import decision, getter
 from carknocker.judgement.figures import SIDES
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.part_view import Decide, Getter, PartView, Terms, Test, plain_name
 from carknocker.judgement.truth import UNKNOWN, opposite
 from carknocker.record.model import Evidence
@@ -281,6 +282,7 @@ class PreparedRulebook(msgspec.Struct, frozen=True):
     by_id: Mapping[str, CompiledCriterion]
     criteria_by_id: Mapping[str, Criterion]
     layers: Mapping[str, str]
+    mending: Mending
 
     def criterion(self, criterion: Criterion) -> CompiledCriterion:
         """A criterion, compiled: of the rulebook, or of the other one of two that were judged together."""
@@ -301,6 +303,8 @@ def prepare(rulebook: Rulebook) -> PreparedRulebook:
         stages = (index(rules, "voids"), index(rules, "relieves"), index(rules, "chain"))
         criteria_by_id = {one.id: one for one in rulebook.criteria}
         layers = {one.id: one.layer for one in rulebook.consequences}
-        found = PreparedRulebook(criteria, *stages, by_id, criteria_by_id, layers)
+        found = PreparedRulebook(
+            criteria, *stages, by_id, criteria_by_id, layers, Mending(rulebook.criteria, rulebook.consequences)
+        )
         _kept[rulebook] = found
     return found

@@ -9,6 +9,7 @@ import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
 from carknocker.judgement.odd_readings import OddReading, odd_readings
@@ -99,37 +100,36 @@ def _needs(clause: Clause | None) -> Iterator[str]:
 
 
 @lru_cache(maxsize=1)
-def _kept(day: CarOnDay) -> dict[frozenset[str], tuple[StandingDoubt, ...]]:
-    """What was found on a car's day, by what was set aside."""
+def _kept(day: CarOnDay) -> dict[tuple[frozenset[str], Mending], tuple[StandingDoubt, ...]]:
+    """What was found on a car's day, by what was set aside and by whose rules."""
     return {}
 
 
-def doubts_of(situation: Situation) -> tuple[StandingDoubt, ...]:
-    """All doubts that stand, on what is neither void nor set aside."""
-    return (*doubts_without_move(situation), *_found(situation, _compiled()[1], of_move=True))
+def doubts_of(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
+    """All doubts that stand, on what is neither void nor set aside. mending: which work takes damage away."""
+    return (*doubts_without_move(situation, mending), *_found(situation, mending, of_move=True))
 
 
-def doubts_anew(situation: Situation) -> tuple[StandingDoubt, ...]:
+def doubts_anew(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
     """The same, of a car of which something is supposed to be otherwise than on its day."""
-    return tuple(one for of_move in (False, True) for one in _found(situation, _compiled()[of_move], of_move=of_move))
+    return tuple(one for of_move in (False, True) for one in _found(situation, mending, of_move=of_move))
 
 
-def doubts_without_move(situation: Situation) -> tuple[StandingDoubt, ...]:
+def doubts_without_move(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
     """Those about the car alone; of a car's day they are found once."""
-    day, of_car = situation.standing.on_day, _compiled()[0]
+    day = situation.standing.on_day
     if day is None:
-        return _found(situation, of_car, of_move=False)
-    kept, key = _kept(day), frozenset(situation.excluded)
+        return _found(situation, mending, of_move=False)
+    kept, key = _kept(day), (frozenset(situation.excluded), mending)
     found = kept.get(key)
     if found is None:
-        found = kept[key] = _found(situation, of_car, of_move=False)
+        found = kept[key] = _found(situation, mending, of_move=False)
     return found
 
 
-def _found(
-    situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt, ...]], *, of_move: bool
-) -> tuple[StandingDoubt, ...]:
-    readings = [_of_reading(one, situation) for one in odd_readings(situation, of_move=of_move)]
+def _found(situation: Situation, mending: Mending, *, of_move: bool) -> tuple[StandingDoubt, ...]:
+    by_kind = _compiled()[of_move]
+    readings = [_of_reading(one, situation) for one in odd_readings(situation, mending, of_move=of_move)]
     days = () if of_move else (_of_days(one, situation) for one in odd_days(situation))
     return (*(one for one in (*readings, *days) if one is not None), *_of_clauses(situation, by_kind))
 

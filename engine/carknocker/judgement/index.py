@@ -10,6 +10,7 @@ from carknocker.judgement.criteria import CompiledCriterion, prepare
 from carknocker.judgement.explanation import Explanation, explain
 from carknocker.judgement.facts import DutyFact, Fact
 from carknocker.judgement.findings import last_good_day, view_for_must
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Refusal, RefusalIdentity, Relief, Voided
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView
@@ -72,6 +73,11 @@ class JudgementIndex:
     def compiled(self, criterion: Criterion) -> CompiledCriterion:
         """The criterion ready to be asked again."""
         return self._prepared.criterion(criterion)
+
+    @property
+    def mending(self) -> Mending:
+        """Which work takes damage away."""
+        return self._prepared.mending
 
     # findings
 

@@ -100,7 +100,7 @@ class _Stages:
         void = reasons_of(voided)
         aside = {**void, **not_counted}
         counted = Situation(self._standing, self._move, aside, before) if voided else before
-        doubts = doubts_of(counted)
+        doubts = doubts_of(counted, self._prepared.mending)
         doubtful = reasons_of_doubts(doubts, counted) if doubts else {}
         standing = self._standing
         if voided or doubtful:

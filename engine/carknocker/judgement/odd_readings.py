@@ -8,6 +8,7 @@ from functools import lru_cache
 
 import msgspec
 
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.odd_days import checked_when_mounted
 from carknocker.judgement.odd_wear import BesideEarlier, worn_too_fast
 from carknocker.judgement.oddities import (
@@ -47,11 +48,11 @@ class OddOlderReading(msgspec.Struct, frozen=True):
     odd: Oddity
 
 
-def odd_readings(situation: Situation, *, of_move: bool) -> Iterator[OddReading]:
+def odd_readings(situation: Situation, mending: Mending, *, of_move: bool) -> Iterator[OddReading]:
     """All of them, by part in walking order, of what is neither void nor set aside. of_move: those of the move, the
-    train and its legs; else those of the car."""
+    train and its legs; else those of the car. mending: which work takes damage away."""
     standing = situation.standing
-    known, beside = _asked(standing.car.file, standing.car.digest), BesideEarlier(situation)
+    known, beside = _asked(standing.car.file, standing.car.digest), BesideEarlier(situation, mending)
     of_moves = {part.key for kind in MOVE_KINDS for part in standing.by_kind.get(kind, ())}
     for key in standing.evidence:
         part = standing.parts.get(key)

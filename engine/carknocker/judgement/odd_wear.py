@@ -9,9 +9,10 @@ from functools import cache
 import msgspec
 
 from carknocker.judgement.figures import ends
+from carknocker.judgement.mending import NO_RULES, Mending
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.judgement.oddities import GotBetter, Moved, NotAsCut, Oddity, WornTooFast
-from carknocker.judgement.set_aside import MadeVoidBy
+from carknocker.judgement.set_aside import MadeVoidBy, SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
@@ -25,9 +26,6 @@ from carknocker.workings.wheels import INCH_PER_TAPE
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
-_MENDED_WITH_THEIR_WHEELSET = frozenset({"wheel", "axle"})
-"""Kinds of part whose damage goes with any work on them or on their wheelset. Of every other part only work that makes
-void what was read before takes damage away: grease in a bearing mends no truck frame."""
 
 
 @cache
@@ -54,8 +52,9 @@ class OddWear(msgspec.Struct, frozen=True):
 class BesideEarlier:
     """Holds the readings of a situation against the earlier ones of their parts."""
 
-    def __init__(self, situation: Situation) -> None:
+    def __init__(self, situation: Situation, mending: Mending) -> None:
         self._situation = situation
+        self._mending = mending
         self._work: dict[str, list[Work]] | None = None
 
     def odd(self, part: Part, later: Evidence) -> OddWear | None:
@@ -66,16 +65,28 @@ class BesideEarlier:
         entries = self._situation.standing.evidence[part.key][later.attribute]
         if len(entries) < 2:
             return None
-        jobs = self.jobs_on(part) if attribute.wears or part.kind in _MENDED_WITH_THEIR_WHEELSET else ()
+        damage = attribute.defect and not attribute.wears
+        jobs = () if damage else self.jobs_on(part)
         for earlier in _since_a_finding(attribute, entries, later):
-            if earlier.id in self._situation.excluded or earlier.value.__class__ is NotAccessible:
+            aside = self._situation.excluded.get(earlier.id)
+            if earlier.value.__class__ is NotAccessible or not (aside is None or (damage and _is_void(aside))):
                 continue
             if any(_between(job, earlier, later) for job in jobs):
                 continue
             found = _without_work(attribute, earlier, later)
-            if found is not None:
+            if found is not None and not (damage and self._mended(part, attribute, earlier, later)):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
+
+    def _mended(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
+        """Whether damage was taken away between two readings. An event, and work for something else, may make the
+        earlier reading void; the damage is there all the same."""
+        aside = self._situation.excluded.get(earlier.id)
+        if isinstance(aside, MadeVoidBy) and not aside.work.event and self._mending.mends(aside.work.name, attribute):
+            return True
+        return any(
+            _between(job, earlier, later) and self._mending.mends(job.name, attribute) for job in self.jobs_on(part)
+        )
 
     def jobs_on(self, part: Part) -> list[Work]:
         """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a
@@ -94,6 +105,10 @@ class BesideEarlier:
         for name in kinds:
             places.extend(standing.inside_of(part.key, name))
         return [job for place in dict.fromkeys(places) for job in self._work.get(place, ())]
+
+
+def _is_void(aside: SetAside) -> bool:
+    return isinstance(aside, MadeVoidBy)
 
 
 def _since_a_finding(attribute: Attribute, entries: Sequence[Evidence], later: Evidence) -> Iterator[Evidence]:
@@ -180,7 +195,7 @@ def _not_as_cut(
 def _known(reading: Evidence, situation: Situation) -> bool:
     """Whether a reading stands, or stood until work made it void."""
     aside = situation.excluded.get(reading.id)
-    return aside is None or isinstance(aside, MadeVoidBy)
+    return aside is None or _is_void(aside)
 
 
 def _of_one_tape(earlier: Evidence, later: Evidence, situation: Situation) -> bool:
@@ -198,7 +213,7 @@ _WORN_AT_ALL = Fraction(1, 16)
 def worn_too_fast(situation: Situation) -> Iterator[WornTooFast]:
     """The wheels that lost more between two readings than their miles wear off, as far as the log is complete. The
     newer reading is the worse one and counts; the older one is odd beside it, or work or miles are missing."""
-    beside, standing = BesideEarlier(situation), situation.standing
+    beside, standing = BesideEarlier(situation, NO_RULES), situation.standing
     for part in standing.by_kind.get(WHEEL, ()):
         for name, attribute in _watched()[WHEEL].items():
             held = situation.values_of(part.key).get(name) if attribute.wears == "down" else None

@@ -58,7 +58,8 @@ Hazard = Literal["lifting", "air", "electricity"]
 
 # What the program itself does with a job or an event, beyond what editions make of it.
 Does = Literal[
-    "renew a wheelset", "move a wheelset", "turn wheels", "mount wheels", "roll a truck out", "put lubricant in",
+    "renew a wheelset", "move a wheelset", "turn wheels", "mount wheels", "roll a truck out", "exchange trucks",
+    "put lubricant in",
     "find a gauge wrong", "find a gauge overdue", "end an acceptance",
 ]  # fmt: skip
 

@@ -48,7 +48,7 @@ def verdict_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str
     if not _looks_beyond(index, finding, as_said, {one for one in sure if one not in aside}):
         return verdict
     counted = Situation(as_said.standing, as_said.move, {**as_said.excluded, **aside}, as_said) if aside else as_said
-    doubts = doubts_anew(counted)
+    doubts = doubts_anew(counted, index.mending)
     if doubts or aside:
         without = Situation(
             counted.standing, counted.move, {**reasons_of_doubts(doubts, counted), **counted.excluded}, counted

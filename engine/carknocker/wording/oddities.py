@@ -45,9 +45,9 @@ def oddity_words(odd: Oddity) -> str:
         case ClauseFails(says):
             return says
         case GotBetter(attribute, earlier, later):
-            on_it = " on it" if attribute.defect else ""
+            mends = " that mends it" if attribute.defect else ""
             was, now = _on_its_day(earlier), _on_its_day(later)
-            return f"{attribute.short_label} was {was} and is {now}, with no work{on_it} between"
+            return f"{attribute.short_label} was {was} and is {now}, with no work{mends} between"
         case Moved(attribute, earlier, later):
             was, now = _on_its_day(earlier), _on_its_day(later)
             return f"{attribute.short_label} was {was} and is {now}, with no work between; or a wheel moved on its axle"
