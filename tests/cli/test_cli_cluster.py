@@ -14,11 +14,13 @@ from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
+import dask
 import msgspec
 import pytest
+import trustme
 from command_line import CASES, ROOT, invoke
 from command_line import carknocker as run
-from distributed import Client, LocalCluster
+from distributed import Client, LocalCluster, Security
 
 import carknocker
 from carknocker.cli.inputs import find_place
@@ -113,6 +115,69 @@ def test_a_scheduler_that_is_not_there_is_said(fleet):
 def test_an_address_of_another_shape_is_refused(fleet, address):
     said = refused(fleet, *DAY, "--table", "--scheduler", address)
     assert said == f"`{address}` is no address of a scheduler; expected tcp://HOST:PORT or tls://HOST:PORT\n"
+
+
+@pytest.fixture(scope="module")
+def tls(tmp_path_factory):
+    """The address of a cluster of two workers by TLS, and the configuration of a client that its authority knows."""
+    folder = tmp_path_factory.mktemp("tls")
+    authority = trustme.CA()
+    with LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=False, protocol="tls://", dashboard_address=None,
+        local_directory=str(folder), security=Security(**certificates(folder, authority)),
+    ) as made:  # fmt: skip
+        yield made.scheduler_address, certificates(folder, authority)
+
+
+def certificates(folder, authority):
+    """Files of an authority and of certificates by it, as keyword arguments of Security."""
+    folder = folder / str(len(list(folder.iterdir())))
+    folder.mkdir()
+    issued = authority.issue_cert("localhost")
+    authority.cert_pem.write_to_path(str(folder / "ca.pem"))
+    issued.private_key_and_cert_chain_pem.write_to_path(str(folder / "own.pem"))
+    own = str(folder / "own.pem")
+    roles = {f"tls_{role}_{kind}": own for role in ("scheduler", "worker", "client") for kind in ("cert", "key")}
+    return {"tls_ca_file": str(folder / "ca.pem"), **roles}
+
+
+def as_configured(given):
+    """As Dask's configuration has what a client needs, in a file or in the environment."""
+    return dask.config.set({
+        "distributed.comm.tls.ca-file": given["tls_ca_file"],
+        "distributed.comm.tls.client.cert": given["tls_client_cert"],
+        "distributed.comm.tls.client.key": given["tls_client_key"],
+    })  # fmt: skip
+
+
+def test_a_cluster_by_tls_gives_the_same_answer_byte_for_byte(fleet, tls):
+    address, known = tls
+    assert address.startswith("tls://")
+    here = invoke("check", fleet, *DAY, "--format", "json")
+    with as_configured(known):
+        there = invoke("check", fleet, *DAY, "--format", "json", "--scheduler", address)
+    assert (there.stdout_bytes, there.stderr_bytes, there.exit_code) == (
+        here.stdout_bytes, here.stderr_bytes, here.exit_code,
+    )  # fmt: skip
+
+
+def test_without_a_certificate_of_its_authority_a_cluster_by_tls_is_not_reached(fleet, tls, tmp_path):
+    address, known = tls
+    asked = (fleet, *DAY, "--table", "--scheduler", address)
+    assert refused(*asked) == (
+        "tls:// takes certificates, named in Dask's configuration: distributed.comm.tls with ca-file, client.cert and "
+        "client.key\n"
+    )
+    with as_configured({**known, "tls_client_cert": str(tmp_path / "none.pem")}):
+        assert "the certificates in Dask's configuration can't be used" in refused(*asked)
+    stranger = certificates(tmp_path, trustme.CA())
+    for given in (stranger, {**stranger, "tls_ca_file": known["tls_ca_file"]}):
+        with (
+            as_configured(given),
+            cluster_refused("no scheduler of Dask that can be used answers at tls://"),
+            cluster_at(address, connects=1),
+        ):
+            pass
 
 
 def test_a_cluster_without_a_worker_is_said(tmp_path):

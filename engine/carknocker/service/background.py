@@ -15,7 +15,8 @@ _AT_ONCE = 200
 
 
 class Background:
-    """A thread that has the workers judge what waits, and uses no more than half of them for it."""
+    """A thread that has the workers judge what waits, and uses no more than half of them for it. Of several processes
+    on one database each judges what no other does."""
 
     def __init__(self, keeping: Keeping, log: Log, *, looks_again: float = _LOOKS_AGAIN_SECONDS) -> None:
         self._keeping = keeping
@@ -60,7 +61,10 @@ class Background:
         if self._stop.is_set():
             return False
         try:
-            self._keeping.judge(car_id)
+            with self._keeping.history.claimed(car_id) as mine:
+                if not mine or not self._keeping.waits(car_id):  # another process judges it, or has
+                    return False
+                self._keeping.judge(car_id)
         except (Refused, SQLAlchemyError):  # it waits on
             return False
         return True

@@ -356,6 +356,10 @@ class Keeping:
         """The ids of cars that wait to be judged."""
         return self.history.waiting(self.today().isoformat(), self.program, most)
 
+    def waits(self, car_id: str) -> bool:
+        """Whether the row of a car no longer says how it stands."""
+        return not self.row(self.history.standing(car_id)).up_to_date
+
     def judge(self, car_id: str) -> None:
         """Judges a car as it is now, for the list. Raises KeyError where it is not listed, and Refused where no worker
         is free for it."""

@@ -20,7 +20,7 @@ from carknocker.service.connection import Connection
 from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log, RequestLog, take_over, to_standard_output
 from carknocker.service.storage.accounts import AccountStore
-from carknocker.service.storage.database import open_database
+from carknocker.service.storage.database import DatabaseRefused, of_one_time_zone, open_database
 from carknocker.service.storage.history import History
 from carknocker.service.workers import LONGEST_SECONDS, Workers
 
@@ -40,8 +40,16 @@ def run(data: Path, host: str, port: int, database: str | None, processes: int |
     gc.enable()  # garbage collection is off since the start, which suits only a short run
     listening = _listening(host, port)
     engine = open_database(data, database)
+    history = History(engine, data)
+    try:
+        of_one_time_zone(engine)
+        history.look_at_folder()
+    except DatabaseRefused:
+        listening.close()
+        engine.dispose()
+        raise
     workers = Workers(processes or max(2, os.cpu_count() or 2))
-    keeping = Keeping(History(engine, data), workers, lambda: datetime.now().astimezone())
+    keeping = Keeping(history, workers, lambda: datetime.now().astimezone())
     log = Log(to_standard_output, keeping.now)
     take_over(log)
     background = Background(keeping, log)

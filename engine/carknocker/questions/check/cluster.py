@@ -84,6 +84,8 @@ def cluster_at(
         told = f"a cluster needs packages that are not installed ({missing.name}): pip install 'carknocker[cluster]'"
         raise ClusterRefused(told) from None
     with _quiet():
+        if address.startswith("tls:"):
+            _look_at_certificates(distributed)
         try:
             client = distributed.Client(address, timeout=connects, set_as_default=False)
         except Exception:  # of many kinds: it is down, it is no scheduler, or it speaks another version
@@ -94,6 +96,17 @@ def cluster_at(
         finally:
             with suppress(Exception):  # it may be gone
                 client.close(timeout=2)
+
+
+def _look_at_certificates(distributed: Any) -> None:
+    """Raises ClusterRefused where Dask's configuration names no certificates for TLS, or some that can't be used."""
+    named = "distributed.comm.tls with ca-file, client.cert and client.key"
+    try:
+        context = distributed.Security().get_connection_args("client")["ssl_context"]
+    except (OSError, ValueError):  # ssl.SSLError is an OSError
+        raise ClusterRefused(f"the certificates in Dask's configuration can't be used: {named}") from None
+    if context is None:
+        raise ClusterRefused(f"tls:// takes certificates, named in Dask's configuration: {named}")
 
 
 @contextmanager

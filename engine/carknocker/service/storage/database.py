@@ -1,5 +1,6 @@
 """The database: SQLite in the data folder, or PostgreSQL by URL; brought up to date when it is opened."""
 
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,9 @@ SQLITE_FILE = "carknocker.sqlite"
 _MIGRATIONS = Path(__file__).parent / "migrations"
 _WAIT_FOR_WRITERS_MS = 20_000
 _WAIT_FOR_SERVER_SECONDS = 10
+
+
+_MOST_CONNECTIONS = 50
 
 
 class DatabaseRefused(Exception):
@@ -40,6 +44,25 @@ def open_database(data: Path, url: str | None = None) -> Engine:
     return engine
 
 
+def of_one_time_zone(engine: Engine) -> None:
+    """Looks whether PostgreSQL has the time zone of this machine, so that all that share it agree which day it is, now
+    and in each quarter of a year to come. Raises DatabaseRefused."""
+    if engine.dialect.name != "postgresql":
+        return
+    offset = sqlalchemy.text("SELECT extract(timezone FROM CAST(:moment AS timestamptz))")
+    with engine.connect() as connection:
+        for days in (0, 91, 182, 273):
+            moment = datetime.now().astimezone(UTC) + timedelta(days)
+            here = moment.astimezone().utcoffset() or timedelta()
+            if connection.execute(offset, {"moment": moment}).scalar_one() != here.total_seconds():
+                zone = connection.execute(sqlalchemy.text("SHOW timezone")).scalar_one()
+                raise DatabaseRefused(
+                    f"this machine has another time zone than the database, {zone}: they would not agree which day it "
+                    "is; give the database the owner's (ALTER DATABASE name SET timezone = 'America/Chicago'), and "
+                    "this process the same (TZ=America/Chicago)"
+                )
+
+
 def _engine(data: Path, url: str | None) -> Engine:
     if url is None:
         data.mkdir(parents=True, exist_ok=True)
@@ -57,7 +80,7 @@ def _engine(data: Path, url: str | None) -> Engine:
         raise DatabaseRefused(f"a database of the kind `{wanted.get_backend_name()[:40]}`; expected postgresql://…")
     return sqlalchemy.create_engine(
         wanted.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=10,
-        connect_args={"connect_timeout": _WAIT_FOR_SERVER_SECONDS},
+        max_overflow=_MOST_CONNECTIONS - 10, connect_args={"connect_timeout": _WAIT_FOR_SERVER_SECONDS},
     )  # fmt: skip
 
 

@@ -1,22 +1,26 @@
 """The history of each car: every version that was accepted, with who and when. Nothing in it is changed; a mistake is
 corrected by a later version."""
 
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal, TypeAlias, TypeVar
 
 import msgspec
 from msgspec.structs import replace
-from sqlalchemy import Connection, Engine, func, insert, select, tuple_, update
+from sqlalchemy import Connection, Engine, func, insert, select, text, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
 from carknocker.documents.visible_text import one_line
 from carknocker.service.storage import contents
+from carknocker.service.storage.database import DatabaseRefused
 from carknocker.service.storage.tables import audit, car, content, entry, sent, standing
 
 Row = TypeVar("Row")
+_CLAIMS = 215239
+"""By which its locks on PostgreSQL are known from those of other programs."""
+_LOOKED_FOR = 20
 Kind: TypeAlias = Literal[
     "record", "move", "edition", "form", "photograph", "dossier", "remark", "sent form", "decision"
 ]
@@ -129,6 +133,29 @@ class History:
         with self._reading() as connection:
             found = connection.execute(wanted.order_by(standing.c.out, standing.c.car).limit(most))
             return tuple(found.scalars())
+
+    @contextmanager
+    def claimed(self, car_id: str) -> Iterator[bool]:
+        """Whether this process may judge a car for the list, for as long as it does: another one on the same PostgreSQL
+        may not then, and may again where this one is lost. On SQLite there is no other."""
+        if self.engine.dialect.name != "postgresql":
+            yield True
+            return
+        lock = text("SELECT pg_try_advisory_xact_lock(:program, hashtext(:car))")
+        with self.engine.connect() as connection:
+            yield bool(connection.execute(lock, {"program": _CLAIMS, "car": car_id}).scalar_one())
+
+    def look_at_folder(self) -> None:
+        """Raises DatabaseRefused where none of the newest large files is in the folder: it is another one."""
+        newest = select(content.c.digest).join(entry, entry.c.digest == content.c.digest)
+        wanted = newest.where(content.c.place == "file").order_by(entry.c.id.desc()).limit(_LOOKED_FOR)
+        with self._reading() as connection:
+            found = connection.execute(wanted).scalars().all()
+        if found and not any(contents.file_of(self.data, digest).exists() for digest in found):
+            raise DatabaseRefused(
+                "the large files of this database lie in another folder: name that one with --data; services that "
+                "share a database share the folder too"
+            )
 
     def look(self) -> None:
         """Asks the database for one row. Raises SQLAlchemyError if it does not answer."""
