@@ -8,10 +8,12 @@ import pytest
 from fastapi.testclient import TestClient
 from form_token import token
 
+from carknocker.service.asked import QUESTIONS
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 
-CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
+CASES = Path(__file__).resolve().parents[2] / "cases"
+CASE = CASES / "wren-hollow" / "before"
 
 
 def add(client: TestClient, record: str, move: str) -> str:
@@ -226,3 +228,25 @@ def test_a_car_that_is_ready_for_less_than_it_seems_says_so_in_the_list(
     made = keeping.add_car(texts[0], texts[1], "owner")
     assert keeping.standing(made.id).outcome == said
     assert keeping.list_cars()[0][1].outcome == said
+
+
+NO_STEP_OF_A_READER = re.compile(r"carknocker (from the owner|check car\.yaml|verify dossier\.json|words )")
+"""A dossier says how it is worked out again to whoever was given it and has no service; and its appendix, of the text
+of a record, where all words are that may stand in it."""
+
+
+@pytest.mark.parametrize("case", ["nothing-measured", "wren-hollow/before"])
+def test_no_page_sends_its_reader_to_a_command(keeping: Keeping, client: TestClient, case: str) -> None:
+    texts = [(CASES / case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml")]
+    car = keeping.add_car(texts[0], texts[1], "owner").id
+    pages = ["", "/reasons", "/work", "/parts", "/form", "/texts/record", "/compare/1/1", "/photographs", "/links"]
+    pages += [f"/{question}?format={form}" for question in QUESTIONS for form in ("html", "markdown")]
+    said = {}
+    for page in pages:
+        answer = client.get(f"/cars/{car}{page}", follow_redirects=True)
+        assert answer.status_code == 200, page
+        found = re.findall(r".{0,60}carknocker [a-z]+ .{0,60}|.{0,60}`--[a-z].{0,60}", answer.text)
+        said[page] = [one for one in found if NO_STEP_OF_A_READER.search(one) is None]
+    assert {page: found for page, found in said.items() if found} == {}
+    if case == "nothing-measured":
+        assert "start with this sheet, the worksheet, truck B" in client.get(f"/cars/{car}/plan").text

@@ -334,6 +334,16 @@ def _dossier(answer: CheckAnswer, copies: tuple[tuple[str, bytes], ...]) -> Page
     return dossier_page(answer, drawn=True, pictures=small_pictures(copies))
 
 
+def _appendix(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
+    from carknocker.dossier.json_form import appendix_json_of
+    from carknocker.questions.check.appendix_page import appendix_page
+    from carknocker.wording.next_steps import BY_PAGE
+
+    return lambda: appendix_page(answer, drawn=True, steps=BY_PAGE), lambda: appendix_json_of(
+        [answer], everything=False
+    )
+
+
 def why_answer(answer: CheckAnswer, library: Library, part: str, requirement: str) -> "WhyAnswer":
     """Why it is so; of the whole car also what would make it otherwise."""
     from carknocker.questions.why.ask import why
@@ -346,32 +356,36 @@ def why_answer(answer: CheckAnswer, library: Library, part: str, requirement: st
 def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
     from carknocker.questions.why.json_form import why_json
     from carknocker.questions.why.page import why_page
+    from carknocker.wording.next_steps import BY_PAGE
 
     part, requirement = (*options, "", "")[:2]
     said = why_answer(answer, library, part, requirement)
-    return lambda: why_page(said), lambda: why_json(said)
+    return lambda: why_page(said, BY_PAGE), lambda: why_json(said)
 
 
 def _due(answer: CheckAnswer, library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
     from carknocker.questions.due.ask import due
     from carknocker.questions.due.json_form import due_json
     from carknocker.questions.due.page import due_page
+    from carknocker.wording.next_steps import BY_PAGE
 
     said = due(answer, library)
-    return lambda: due_page(said), lambda: due_json(said)
+    return lambda: due_page(said, BY_PAGE), lambda: due_json(said)
 
 
 def _plan(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
     from carknocker.questions.plan.ask import plan
     from carknocker.questions.plan.json_form import plan_json
     from carknocker.questions.plan.page import plan_page
+    from carknocker.wording.next_steps import BY_PAGE
 
     said = plan(answer)
-    return lambda: plan_page(said), lambda: plan_json(said)
+    return lambda: plan_page(said, BY_PAGE), lambda: plan_json(said)
 
 
 _QUESTIONS: dict[str, Callable[[CheckAnswer, Library, tuple[str, ...]], tuple[MakePage, MakeJson]]] = {
     "check": _check,
+    "appendix": _appendix,
     "why": _why,
     "due": _due,
     "plan": _plan,

@@ -94,10 +94,11 @@ def why(sources: Sources, part: str, requirement: str) -> Why:
     from carknocker.page.model import Item, Tree
     from carknocker.questions.why.page import why_page
     from carknocker.record.standing import listed_now
+    from carknocker.wording.next_steps import BY_PAGE
 
     with in_plain_words():
         answer = checked(sources)
-        page = why_page(why_answer(answer, library_of(sources.editions), part, requirement))
+        page = why_page(why_answer(answer, library_of(sources.editions), part, requirement), BY_PAGE)
         sections: list[Section] = []
         for section in page.sections:
             leaves: list[Leaf] = []

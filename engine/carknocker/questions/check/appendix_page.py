@@ -32,6 +32,7 @@ from carknocker.questions.check.record_lines import line_words
 from carknocker.questions.check.sheets.car_sheet import drawings_of_the_appendix
 from carknocker.wording.glossary import terms_in
 from carknocker.wording.limits import SIGNS_MEAN
+from carknocker.wording.next_steps import BY_COMMAND, NextSteps
 
 _RECORD = "In the record"
 
@@ -82,17 +83,23 @@ def _count(readings: int, not_counted: int) -> str:
 
 
 def appendix_page(
-    answer: CheckAnswer, *, drawn: bool = False, everything: bool = False, index: JudgementIndex | None = None
+    answer: CheckAnswer,
+    *,
+    drawn: bool = False,
+    everything: bool = False,
+    index: JudgementIndex | None = None,
+    steps: NextSteps = BY_COMMAND,
 ) -> Page:
     """The appendix of a dossier. drawn: with drawings, for media that show them. everything: with what does not apply,
-    which else is only counted. index: of the same judgement, if one has been made already."""
+    which else is only counted. index: of the same judgement, if one has been made already. steps: where it sends its
+    reader on."""
     index = index or JudgementIndex(answer.judgement)
     view = view_of(answer, index)
     appendix = appendix_of(index)
     own: list[NamedSection] = [
         ("", _missing("Not measured, and asked for", view.items.missing)),
         ("criteria", _criteria(view, appendix)),
-        ("", _not_applying(appendix, view, everything=everything)),
+        ("", _not_applying(appendix, view, steps, everything=everything)),
         ("workings", _workings(appendix)),
         ("", _entries("Borderline: measure again", view.borderline)),
         ("", _entries("Advice: it does not change the outcome", view.advice)),
@@ -152,10 +159,10 @@ def _where(kind: KindRows) -> tuple[str, ...]:
     return ("",) * len(parts) if set(parts) == {kind.parts} else parts
 
 
-def _not_applying(appendix: Appendix, view: View, *, everything: bool) -> Section | None:
+def _not_applying(appendix: Appendix, view: View, steps: NextSteps, *, everything: bool) -> Section | None:
     if not everything:
         count = dict(view.summary.verdicts)["not applicable"]
-        told = f"{count:,} findings: `--all` lists them, each with its reason."
+        told = f"{count:,} findings: {steps.everything}."
         return Section("What does not apply to this car", (Paragraph(told),)) if count else None
     items = tuple(Item(entry.title, (Bullets(entry.lines),)) for entry in appendix.not_applying)
     return Section("What does not apply to this car, and why", items, folded=True) if items else None

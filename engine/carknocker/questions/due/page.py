@@ -5,19 +5,20 @@ from datetime import timedelta
 from carknocker.page.leg_lines import leg_entries
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
 from carknocker.questions.due.model import Against, DueAnswer, Lapse
+from carknocker.wording.next_steps import BY_COMMAND, NextSteps
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import place_words
 
 
-def due_page(answer: DueAnswer) -> Page:
-    """The page of an answer. A section that has nothing to say is left out."""
+def due_page(answer: DueAnswer, steps: NextSteps = BY_COMMAND) -> Page:
+    """The page of an answer. A section that has nothing to say is left out. steps: where it sends its reader on."""
     sections = (
         _first(answer),
         _lapses(answer),
         _during(answer),
         _wear(answer),
         _miles(answer),
-        Section("How this is meant", (Bullets(_meant(answer)),)),
+        Section("How this is meant", (Bullets(_meant(answer, steps)),)),
     )
     verdict, tone = _verdict(answer)
     shown = tuple(one for one in sections if one is not None)
@@ -100,13 +101,13 @@ def _miles(answer: DueAnswer) -> Section | None:
     return Section("Limits of miles", (Bullets(tuple(lines)),)) if lines else None
 
 
-def _meant(answer: DueAnswer) -> tuple[str, ...]:
+def _meant(answer: DueAnswer, steps: NextSteps) -> tuple[str, ...]:
     lines = [
         "The same move, of the same length, is judged for each later day of departure, on the record as it stands on "
         f"{answer.as_of.isoformat()}: nothing new is read, done or renewed, and the request is the one on record.",
         "The day before each list is the last good day of what stands in it.",
         "A rate of wear comes from the wheel's own readings and the moves made; none is ever assumed.",
     ]
-    if not answer.miles_a_year:
-        lines.append("Name the miles planned in a year, `--miles-a-year 5,000 mi`, to have days for wear.")
+    if steps.miles and not answer.miles_a_year:
+        lines.append(f"Name the miles planned in a year, {steps.miles}, to have days for wear.")
     return (*lines, *answer.notes)

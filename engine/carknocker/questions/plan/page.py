@@ -1,6 +1,5 @@
 """The answer to *plan* as a page: what to do, in which order, by when; and what is lacking if that is not enough."""
 
-import shlex
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
@@ -14,6 +13,7 @@ from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page
 from carknocker.questions.plan.model import Plan, Step, TruckOut
 from carknocker.vocabulary import Hazard
 from carknocker.wording.cautions import cautions
+from carknocker.wording.next_steps import BY_COMMAND, NextSteps
 from carknocker.wording.outcomes import limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.phrases import counted
@@ -146,12 +146,12 @@ def plural(number: int) -> str:
     return "" if number == 1 else "s"
 
 
-def plan_page(plan: Plan) -> Page:
-    """The page of a plan. Empty sections are left out."""
+def plan_page(plan: Plan, steps: NextSteps = BY_COMMAND) -> Page:
+    """The page of a plan. Empty sections are left out. steps: where it sends its reader on."""
     car = plan.check.judgement.car
     title = f"{car_title(car)}: plan of work"
     sections = (
-        _short(plan),
+        _short(plan, steps),
         _steps(plan),
         _to_fill_in(plan),
         _lacks(plan),
@@ -170,11 +170,11 @@ def plan_page(plan: Plan) -> Page:
     )
 
 
-def _short(plan: Plan) -> Section:
+def _short(plan: Plan, steps: NextSteps) -> Section:
     move, check = plan.check.judgement.move, plan.check
     looked_at = not_yet_looked_at(JudgementIndex(check.judgement))
     rows = [
-        *([] if looked_at is None else [("first", first_sheet_words(check))]),
+        *([] if looked_at is None else [("first", first_sheet_words(check, steps))]),
         ("now", f"{outcome_words(check.judgement)}, as of {check.day.isoformat()}"),
         ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
         ("work", "; ".join(_jobs(plan)) or "none"),
@@ -203,13 +203,12 @@ def _short(plan: Plan) -> Section:
     return Section("In short", (Rows(tuple(rows)),))
 
 
-def first_sheet_words(check: CheckAnswer) -> str:
+def first_sheet_words(check: CheckAnswer, steps: NextSteps = BY_COMMAND) -> str:
     """Where to begin with a car that nobody has looked at: one sheet of the form."""
     from carknocker.forms import form_of  # of no use to a car that was looked at
 
-    names = [sheet.name for sheet in form_of(check).sheets]
-    one = f" --sheet {shlex.quote(names[0])}" if names else ""
-    return f"no fault was found so far: start with this sheet, `carknocker worksheet CAR{one}`"
+    first = next((sheet.name for sheet in form_of(check).sheets), None)
+    return f"no fault was found so far: start with this sheet, {steps.to_sheet(first)}"
 
 
 def _on_hand(plan: Plan) -> str:

@@ -10,6 +10,7 @@ from carknocker.questions.why.model import WhyAnswer, WhyNode
 from carknocker.record.model import Evidence
 from carknocker.whatif.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
 from carknocker.whatif.way_words import window_words
+from carknocker.wording.next_steps import BY_COMMAND, NextSteps
 from carknocker.wording.parts import car_title, compact_labels, part_words
 from carknocker.wording.sources import file_of, place_of, place_words, source_words
 
@@ -68,7 +69,6 @@ def _places(group: list[WhyNode], judgement: Judgement) -> str:
 
 IN_FULL = 3
 """So many criteria of which something is not shown are told in full; of what a part passes, too."""
-EACH_IN_FULL = "each in full: `carknocker why CAR PART RULE`"
 _REASONS = 2
 """So many different reasons are told of one criterion, the commonest first."""
 
@@ -84,9 +84,9 @@ def is_missing(node: WhyNode, above: WhyNode | None) -> bool:
     )
 
 
-def missing_leaf(node: WhyNode) -> Leaf:
+def missing_leaf(node: WhyNode, steps: NextSteps = BY_COMMAND) -> Leaf:
     """All that is not shown: of each criterion its title, the parts, what is missing, its source and its name."""
-    return Leaf(node.said, (EACH_IN_FULL,), tuple(map(_of_rule, node.because)))
+    return Leaf(node.said, (f"each in full: {steps.requirement}",), tuple(map(_of_rule, node.because)))
 
 
 def _findings(node: WhyNode) -> tuple[WhyNode, ...]:
@@ -129,9 +129,9 @@ def is_passed(node: WhyNode) -> bool:
     )
 
 
-def passed_leaf(node: WhyNode) -> Leaf:
+def passed_leaf(node: WhyNode, steps: NextSteps = BY_COMMAND) -> Leaf:
     """Each with its figures and its name."""
-    return Leaf(node.said, (EACH_IN_FULL,), tuple(map(_of_finding, node.because)))
+    return Leaf(node.said, (f"each in full: {steps.requirement}",), tuple(map(_of_finding, node.because)))
 
 
 def _of_finding(node: WhyNode) -> Leaf:
@@ -145,9 +145,9 @@ def _of_finding(node: WhyNode) -> Leaf:
 _MOST = 6
 
 
-def otherwise_section(answer: Otherwise) -> Section:
+def otherwise_section(answer: Otherwise, steps: NextSteps = BY_COMMAND) -> Section:
     """The section; every line of it was found by judging."""
-    return Section("What would make it ready", (_work(answer.work), _dates(answer.dates)))
+    return Section("What would make it ready", (_work(answer.work, steps), _dates(answer.dates)))
 
 
 def _assumed(sets: Sets) -> str:
@@ -156,7 +156,7 @@ def _assumed(sets: Sets) -> str:
     return f"{sets.assumed:,} readings, tests and papers turn out"
 
 
-def _work(sets: Sets) -> Item:
+def _work(sets: Sets, steps: NextSteps) -> Item:
     blocks: list[Block] = []
     if sets.put:
         blocks.append(Paragraph("Put on record first, by looking and writing down:"))
@@ -168,7 +168,7 @@ def _work(sets: Sets) -> Item:
         blocks.append(Paragraph(f"{each} {clears}{assumed}; no job of it can be left out."))
         blocks.append(Bullets(tuple(map(_set, sets.sets))))
         more = "There are more sets than these. " if sets.more else ""
-        blocks.append(Paragraph(f"{more}In workable order, with days: `carknocker plan CAR`."))
+        blocks.append(Paragraph(f"{more}In workable order, with days: {steps.plan}."))
     elif sets.sets:
         blocks.append(Paragraph(f"No work, if {_assumed(sets)} good."))
     elif sets.more:
@@ -231,29 +231,29 @@ _ALONE = (
 """Lines of a reason that stand by themselves; the short ones are put together."""
 
 
-def why_page(answer: WhyAnswer) -> Page:
-    """The page of an answer."""
+def why_page(answer: WhyAnswer, steps: NextSteps = BY_COMMAND) -> Page:
+    """The page of an answer. steps: where it sends its reader on."""
     judgement = answer.check.judgement
     title = car_title(judgement.car)
     nodes = alike_together(answer.nodes, judgement)
     if answer.parts or answer.rules:
-        leaves = tuple(passed_leaf(node) if is_passed(node) else _leaf(node, judgement) for node in nodes)
+        leaves = tuple(passed_leaf(node, steps) if is_passed(node) else _leaf(node, judgement) for node in nodes)
     else:
-        leaves = tuple(_outcome_leaf(node, judgement) for node in answer.nodes)
+        leaves = tuple(_outcome_leaf(node, judgement, steps) for node in answer.nodes)
     blocks: tuple[Paragraph | Tree | Item, ...] = (Tree(leaves),)
     if answer.rules:
         blocks = (Paragraph(f"Asked about: {', '.join(answer.rules)}"), *blocks)
     if _folds(nodes):
-        hint = "Where many are alike they are folded: name a part or a rule to see one, `carknocker why CAR PART RULE`."
+        hint = f"Where many are alike they are folded: name a part or a rule to see one, {steps.requirement}."
         blocks = (*blocks, Paragraph(hint))
     tone = "plain" if answer.parts or answer.rules else tone_of(judgement.outcome, complete=answer.check.complete)
     sections = [Section("Because", blocks)]
     if answer.otherwise is not None:
-        sections.append(otherwise_section(answer.otherwise))
+        sections.append(otherwise_section(answer.otherwise, steps))
     return Page(f"{title}: {answer.question}", answer.answer, tone, tuple(sections))
 
 
-def _outcome_leaf(node: WhyNode, judgement: Judgement) -> Leaf:
+def _outcome_leaf(node: WhyNode, judgement: Judgement, steps: NextSteps) -> Leaf:
     """The outcome; what is not shown, where that is much, in a few lines for each criterion."""
     number = next((number for number, one in enumerate(node.because) if is_missing(one, node)), None)
     if number is None:
@@ -261,7 +261,7 @@ def _outcome_leaf(node: WhyNode, judgement: Judgement) -> Leaf:
     before, after = node.because[:number], alike_together(node.because[number + 1 :], judgement)
     first = _leaf(alike_together((replace(node, because=before),), judgement)[0], judgement)
     rest = (_leaf(one, judgement, node) for one in after)
-    return replace(first, under=(*first.under, missing_leaf(node.because[number]), *rest))
+    return replace(first, under=(*first.under, missing_leaf(node.because[number], steps), *rest))
 
 
 def _leaf(node: WhyNode, judgement: Judgement, above: WhyNode | None = None, *, inside_group: bool = False) -> Leaf:

@@ -36,7 +36,7 @@ from carknocker.service.storage.audit import AuditList
 Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
 Texts = Literal["record", "move"]
-Question = Literal["check", "why", "due", "plan"]
+Question = Literal["check", "appendix", "why", "due", "plan"]
 Day = Annotated[date | None, Query(description="The day of the judgement; today if it is left out.")]
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
     status: {"description": words, "content": {"application/problem+json": {}}} for status, words in TITLES.items()

@@ -14,7 +14,7 @@ _MEANS = {
     "for the day": "left for the host’s inspector",
     "lapses": "runs out before the return",
     "void": "work or an event came after it",
-    "not applicable": "does not apply to this car; counted here, listed only with `--all`",
+    "not applicable": "does not apply to this car; counted, and listed only in an appendix of everything",
 }
 _GROUP = 8
 
@@ -53,7 +53,7 @@ def digest_sheet(view: View, index: JudgementIndex) -> Section:
     blocks.append(Item("Work it out again", (Paragraph(again), Commands((recheck.make, recheck.check)))))
     blocks.append(Item("Cautions", (Bullets(view.cautions),)))
     lead = (
-        "Anyone can work this report out again. The appendix (`--appendix FILE`) has every requirement with its "
+        "Anyone can work this report out again. The appendix, a file of its own, has every requirement with its "
         "margin, workings, rules quoted, words used."
     )
     return Section("Rules and digests", tuple(blocks), folded=True, sheet=True, lead=lead)
