@@ -3,14 +3,12 @@
 import os
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
-from hashlib import sha256
 from pathlib import Path
 
-import psycopg
 import pytest
 from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
-from postgresql_server import running
+from postgresql_server import new_database, running
 
 from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.passwords import Passwords
@@ -39,15 +37,6 @@ def server() -> Iterator[str]:
 def database(request: pytest.FixtureRequest) -> str | None:
     """An empty database of each kind: None for SQLite in the data folder, else its address."""
     return None if request.param == "sqlite" else new_database(request)
-
-
-def new_database(request: pytest.FixtureRequest) -> str:
-    """The address of an empty database on PostgreSQL, for this test alone."""
-    address: str = request.getfixturevalue("server")
-    name = f"test_{sha256(request.node.nodeid.encode()).hexdigest()[:16]}"
-    with psycopg.connect(address, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")  # type: ignore[arg-type]
-    return address.replace("/postgres?", f"/{name}?")
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,11 @@ import subprocess
 import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from hashlib import sha256
 from pathlib import Path
+
+import psycopg
+import pytest
 
 
 def programs() -> Path:
@@ -44,3 +48,12 @@ def running() -> Iterator[str]:
             _run([bin_folder / "pg_ctl", "-D", data, "-m", "immediate", "stop"])
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def new_database(request: pytest.FixtureRequest) -> str:
+    """The address of an empty database on PostgreSQL, for this test alone."""
+    address: str = request.getfixturevalue("server")
+    name = f"test_{sha256(request.node.nodeid.encode()).hexdigest()[:16]}"
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")  # type: ignore[arg-type]
+    return address.replace("/postgres?", f"/{name}?")

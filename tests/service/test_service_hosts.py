@@ -9,12 +9,13 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import psycopg
 import pytest
-from conftest import NOW, new_database
+from postgresql_server import new_database
 from test_service_process import serving
 from test_service_proxy import token_on
 
@@ -28,6 +29,7 @@ from carknocker.service.storage.history import Car, History, NewVersion
 
 pytestmark = pytest.mark.postgresql
 AT = "2026-10-08T12:00:00Z"
+NOW = datetime(2026, 10, 8, 12, 0, tzinfo=UTC)
 
 
 @pytest.fixture

@@ -3,12 +3,14 @@
 from collections.abc import Awaitable, Callable
 from typing import Any
 
-from fastapi import HTTPException, Request, Response
+from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from sqlalchemy.exc import DataError
+from starlette.exceptions import HTTPException
 
 from carknocker.documents import Problem
+from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.asked import Refused
 from carknocker.service.keeping import Changed, KeyUsed, NotThere, NotUsable
@@ -39,8 +41,8 @@ def placed(one: Problem) -> dict[str, Any]:
     """A problem in a file."""
     return {
         "file": one.where.file, "line": one.where.line, "column": one.where.column,
-        "field": one.where.field, "found": one.found,
-        "expected": one.expected, "nearest": one.nearest, "to_do": one.remedy,
+        "field": one.where.field, "found": visible(one.found),
+        "expected": visible(one.expected), "nearest": visible(one.nearest), "to_do": visible(one.remedy),
     }  # fmt: skip
 
 

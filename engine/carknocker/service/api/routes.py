@@ -1,6 +1,5 @@
 """The addresses of the API."""
 
-from datetime import date
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Body, Header, Path, Query, Request, Response
@@ -27,6 +26,7 @@ from carknocker.service.api.models import (
 )
 from carknocker.service.api.problems import TITLES, InProblemDetails, placed
 from carknocker.service.asked import MEDIA_TYPES, Form, Said
+from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings, KeptFinding
 from carknocker.service.guard import policy_of_file
 from carknocker.service.keeping import JPEG, Keeping, Row
@@ -37,7 +37,7 @@ Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
 Texts = Literal["record", "move"]
 Question = Literal["check", "appendix", "why", "due", "plan"]
-Day = Annotated[date | None, Query(description="The day of the judgement; today if it is left out.")]
+AsOf = Annotated[Day | None, Query(description="The day of the judgement; today if it is left out.")]
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
     status: {"description": words, "content": {"application/problem+json": {}}} for status, words in TITLES.items()
 }
@@ -92,7 +92,7 @@ def api_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/history")
     @needs(Role.READER)
     def versions(
-        car: CarId, before: Annotated[int | None, Query(ge=1, le=2**53)] = None,
+        car: CarId, before: Number | None = None,
         most: Annotated[int, Query(ge=1, le=200)] = 50,
     ) -> Versions:  # fmt: skip
         """What was accepted and given out, the newest first."""
@@ -102,9 +102,7 @@ def api_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/texts/{kind}")
     @needs(Role.READER)
-    def text(
-        car: CarId, kind: Texts, response: Response, version: Annotated[int | None, Query(ge=1, le=2**31)] = None
-    ) -> VersionWithText:
+    def text(car: CarId, kind: Texts, response: Response, version: Number | None = None) -> VersionWithText:
         """The record or the move: the newest version, or the one of a number. Its ETag is for If-Match."""
         found, said = keeping.text(car, kind, version)
         response.headers["ETag"] = _tag(found.number)
@@ -144,7 +142,7 @@ def api_of(keeping: Keeping) -> APIRouter:
     @needs(Role.HELPER)
     async def put_photograph_on_record(
         request: Request, car: CarId, who: Who, of: Annotated[list[Short], Query(min_length=1, max_length=20)],
-        on: date, by: Short, reading: Annotated[str, Query(max_length=200)] = "",
+        on: Day, by: Short, reading: Annotated[str, Query(max_length=200)] = "",
     ) -> Version:  # fmt: skip
         """Puts a photograph on record: what it shows, the day, who took it, and the reading whose value it shows. One
         that is on record already is refused."""
@@ -166,9 +164,9 @@ def api_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/answers/{question}", response_class=Response, responses=_ANSWER)
     @needs(Role.READER)
     def answer(
-        car: CarId, question: Question, as_of: Day = None, form: Annotated[Form, Query(alias="format")] = "json",
+        car: CarId, question: Question, as_of: AsOf = None, form: Annotated[Form, Query(alias="format")] = "json",
         part: Annotated[str, Query(max_length=200)] = "", requirement: Annotated[str, Query(max_length=200)] = "",
-        version: Annotated[int | None, Query(ge=1, le=2**31)] = None,
+        version: Number | None = None,
     ) -> Response:  # fmt: skip
         """An answer of the command line. part, requirement: of `why`. version: of the record."""
         options = (part, requirement) if question == "why" else ()
@@ -177,8 +175,8 @@ def api_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/compare", response_class=Response, responses=_ANSWER)
     @needs(Role.READER)
     def compare(
-        car: CarId, before: Annotated[int, Query(ge=1, le=2**31)], after: Annotated[int, Query(ge=1, le=2**31)],
-        as_of: Day = None, form: Annotated[Form, Query(alias="format")] = "json",
+        car: CarId, before: Number, after: Number,
+        as_of: AsOf = None, form: Annotated[Form, Query(alias="format")] = "json",
     ) -> Response:  # fmt: skip
         """What changed between two versions of the record."""
         return answer_response(keeping.compare(car, before, after, form, as_of or keeping.today()))
@@ -186,7 +184,7 @@ def api_of(keeping: Keeping) -> APIRouter:
     @router.post("/cars/{car}/dossiers", status_code=201)
     @needs(Role.OWNER)
     def give_out(
-        car: CarId, who: Who, form: Annotated[Form, Query(alias="format")] = "html", as_of: Day = None
+        car: CarId, who: Who, form: Annotated[Form, Query(alias="format")] = "html", as_of: AsOf = None
     ) -> Version:
         """Makes a dossier and keeps it as it is given out."""
         return _version(keeping.give_out(car, form, as_of or keeping.today(), who.name))

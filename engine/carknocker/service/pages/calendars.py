@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends, Form, Request, Response
 
 from carknocker.service.access.calendars import Calendars, TooManyCalendars
 from carknocker.service.access.roles import Role, Who, needs
+from carknocker.service.bounds import Number
 from carknocker.service.keeping import Keeping, NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, origin_of, page, to
@@ -43,7 +44,7 @@ def calendars_of(keeping: Keeping, calendars: Calendars) -> APIRouter:
 
     @router.post("/cars/{car}/calendar/{number}/end", dependencies=ours)
     @needs(Role.OWNER)
-    def take_back(car: str, number: int, who: Who) -> Response:
+    def take_back(car: str, number: Number, who: Who) -> Response:
         if not calendars.take_back(car, number, who):
             raise NotThere(str(number))
         return to(f"/cars/{car}/calendar")

@@ -8,6 +8,7 @@ from carknocker.service.access.links import LONGEST_DAYS, Links, TooManyLinks
 from carknocker.service.access.names import NameRefused
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
+from carknocker.service.bounds import Number
 from carknocker.service.keeping import Keeping, NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, origin_of, page, to
@@ -65,7 +66,7 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
 
     @router.post("/cars/{car}/links/{number}/end", dependencies=ours)
     @needs(Role.OWNER)
-    def take_back(car: str, number: int, who: Who) -> Response:
+    def take_back(car: str, number: Number, who: Who) -> Response:
         if not links.take_back(car, number, who):
             raise NotThere(number)
         return to(f"/cars/{car}/links")

@@ -11,6 +11,7 @@ from carknocker.service.access.names import NameRefused
 from carknocker.service.access.passwords import MOST_CHARACTERS, Busy, PasswordRefused
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.access.tries import TooManyTries
+from carknocker.service.bounds import Number
 from carknocker.service.keeping import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, tie, to
@@ -124,7 +125,7 @@ def log_in_of(accounts: Accounts) -> APIRouter:
 
     @router.post("/me/tokens/{number}/end", dependencies=ours)
     @needs(Role.READER)
-    def end_token(who: Who, number: int) -> Response:
+    def end_token(who: Who, number: Number) -> Response:
         if not accounts.end_token(who, number):
             raise NotThere(number)
         return to("/me")

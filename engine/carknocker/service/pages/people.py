@@ -7,6 +7,7 @@ from fastapi import APIRouter, Depends, Form, Request, Response
 from carknocker.documents.visible_text import one_line
 from carknocker.service.access.accounts import Accounts, Enough
 from carknocker.service.access.roles import OF_ACCOUNTS, Role, Who, needs
+from carknocker.service.bounds import Number
 from carknocker.service.keeping import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, origin_of, page, to
@@ -39,7 +40,7 @@ def people_of(accounts: Accounts) -> APIRouter:
 
     @router.post("/people/invitations/{number}/end", dependencies=ours)
     @needs(Role.OWNER)
-    def end_invitation(who: Who, number: int) -> Response:
+    def end_invitation(who: Who, number: Number) -> Response:
         if not accounts.end_invitation(who, number):
             raise NotThere(number)
         return to("/people")

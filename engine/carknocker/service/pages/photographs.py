@@ -1,6 +1,5 @@
 """Pages of a car's photographs: shown, sent in, and blanked."""
 
-from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
@@ -8,6 +7,7 @@ from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
 from carknocker.service import blanking, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
+from carknocker.service.bounds import Day, Number
 from carknocker.service.keeping import JPEG, Changed, Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, from_our_page, page, to
@@ -29,7 +29,7 @@ def photographs_of(keeping: Keeping) -> APIRouter:
     @router.post("/cars/{car}/photographs", dependencies=ours)
     @needs(Role.HELPER)
     def send_in(
-        request: Request, car: str, who: Who, photograph: UploadFile, of: ShortText, on: Annotated[date, Form()],
+        request: Request, car: str, who: Who, photograph: UploadFile, of: ShortText, on: Annotated[Day, Form()],
         by: ShortText, reading: ShortText = "",
     ) -> Response:  # fmt: skip
         name = file_name(photograph, "photograph")
@@ -51,15 +51,15 @@ def photographs_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/history/{entry}/blank")
     @needs(Role.OWNER)
-    def what_to_blank(request: Request, car: str, entry: int) -> Response:
+    def what_to_blank(request: Request, car: str, entry: Number) -> Response:
         one, also = blanking.blankable(keeping, car, entry)
         return page(request, "blank", car=keeping.car(car), one=one, also=also, said="")
 
     @router.post("/cars/{car}/history/{entry}/blank", dependencies=ours)
     @needs(Role.OWNER)
     def blank(
-        request: Request, car: str, entry: int, who: Who, why: Annotated[str, Form(max_length=1_000)] = "",
-        also: Annotated[list[int] | None, Form(max_length=500)] = None,
+        request: Request, car: str, entry: Number, who: Who, why: Annotated[str, Form(max_length=1_000)] = "",
+        also: Annotated[list[Number] | None, Form(max_length=500)] = None,
     ) -> Response:  # fmt: skip
         one, others = blanking.blankable(keeping, car, entry)
         try:

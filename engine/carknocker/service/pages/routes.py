@@ -1,7 +1,6 @@
 """The addresses of the pages."""
 
 from contextlib import suppress
-from datetime import date
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFile
@@ -12,6 +11,7 @@ from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.blanking import is_blankable, newest_of
+from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings
 from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
@@ -79,7 +79,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/form/{record}/{move}/{day}")
     @needs(Role.HELPER)
-    def form_that_sends(car: str, record: int, move: int, day: date) -> Response:
+    def form_that_sends(car: str, record: Number, move: Number, day: Day) -> Response:
         name = f"form-{day.isoformat()}.html"
         body = keeping.form_that_sends(car, record, move, day, f"/api/cars/{car}/forms?name={name}")
         return response_of(body, MEDIA_TYPES["html"], sends=True)
@@ -118,19 +118,19 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/compare")
     @needs(Role.READER)
-    def compare_two(car: str, before: int, after: int) -> Response:
+    def compare_two(car: str, before: Number, after: Number) -> Response:
         return to(f"/cars/{car}/compare/{before}/{after}")
 
     @router.get("/cars/{car}/compare/{before}/{after}")
     @needs(Role.READER)
-    def compare(car: str, before: int, after: int) -> Response:
+    def compare(car: str, before: Number, after: Number) -> Response:
         return answer_response(keeping.compare(car, before, after, "html", keeping.today()))
 
     @router.get("/cars/{car}/{question}")
     @needs(Role.READER)
     def answer(
         car: str, question: Question, form: Annotated[asked.Form, Query(alias="format")] = "html",
-        as_of: date | None = None, part: Annotated[str, Query(max_length=200)] = "",
+        as_of: Day | None = None, part: Annotated[str, Query(max_length=200)] = "",
         requirement: Annotated[str, Query(max_length=200)] = "",
     ) -> Response:  # fmt: skip
         options = (part, requirement) if question == "why" else ()

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
 
 from carknocker.service.access.roles import Role, Visitor, Who, needs
 from carknocker.service.asked import EnteredForm, Refused
+from carknocker.service.bounds import Number
 from carknocker.service.keeping import Changed, Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, to
@@ -48,13 +49,13 @@ def shop_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/sent/{number}")
     @needs(Role.HELPER)
-    def look(request: Request, car: str, number: int) -> Response:
+    def look(request: Request, car: str, number: Number) -> Response:
         return _look(request, keeping, forms, car, number)
 
     @router.post("/cars/{car}/sent/{number}", dependencies=ours)
     @needs(Role.HELPER)
     def decide(
-        request: Request, car: str, number: int, who: Who, decision: Annotated[Literal["accept", "decline"], Form()],
+        request: Request, car: str, number: Number, who: Who, decision: Annotated[Literal["accept", "decline"], Form()],
         why: Annotated[str, Form(max_length=300)] = "",
     ) -> Response:  # fmt: skip
         keeping.car(car)
