@@ -1,8 +1,8 @@
 """The benchmark of the service, as ratios to a bare route of FastAPI in the same run, on loopback:
-`python tests/benchmarks/service.py`. Needs the extra `service` alone.
+`python tests/benchmarks/service.py` prints the table of docs/benchmarks.md. Needs the extra `service` alone.
 
 Both sides are processes of their own, asked by one connection each, in turn, so that a drift of the machine hits all.
-`--requests` says how many each is asked at a time.
+`--requests` says how many each is asked at a turn, `--memory-requests` after how many the memory is looked at.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
 from statistics import median
@@ -33,7 +33,6 @@ FLEETS = (10, 1_000, 10_000)
 AT = "2026-10-08T12:00:00Z"
 FIRST = "c0"
 TURNS = 5
-MOST_MEMORY_REQUESTS = 10_000
 BARE = """
 import sys, uvicorn
 from fastapi import FastAPI, Response
@@ -101,10 +100,24 @@ class Asked:
             raise SystemExit(f"{address}: {answer.status}")
         return took
 
-    def memory(self) -> int:
-        """Of the first process, in KiB that are in memory."""
-        status = Path(f"/proc/{self.process.pid}/status").read_text()
-        return int(next(line for line in status.splitlines() if line.startswith("VmRSS")).split()[1])
+    def memory(self) -> float:
+        """Of the process and those that it started, in MiB that are in memory."""
+        parents = {}
+        for folder in Path("/proc").glob("[0-9]*"):
+            with suppress(OSError):
+                parents[int(folder.name)] = int((folder / "stat").read_text().rpartition(")")[2].split()[1])
+        own = {self.process.pid}
+        while more := {one for one, parent in parents.items() if parent in own} - own:
+            own |= more
+        return sum(map(in_memory, own)) / 1024
+
+
+def in_memory(process: int) -> int:
+    """KiB; nothing for a process that has ended meanwhile."""
+    with suppress(OSError):
+        status = Path(f"/proc/{process}/status").read_text()
+        return sum(int(line.split()[1]) for line in status.splitlines() if line.startswith("VmRSS"))
+    return 0
 
 
 @contextmanager
@@ -132,19 +145,24 @@ def percentile_99(times: list[float]) -> float:
     return sorted(times)[min(len(times) - 1, round(len(times) * 0.99))]
 
 
-def row(label: str, times: list[float], bare: list[float]) -> None:
+def row(label: str, times: list[float], bare: list[float]) -> str:
     """Requests a second by the median of all, and the slowest of a hundred, both beside the bare route."""
     rate, slow = 1 / median(times), percentile_99(times)
-    said = f"{rate:,.0f} a second, p99 {slow * 1e3:.1f} ms"
-    print(
-        f"{label:<58}  {said:>34}  {median(times) / median(bare):8.1f}  {slow / percentile_99(bare):8.1f}", flush=True
-    )
+    beside, slow_beside = median(times) / median(bare), slow / percentile_99(bare)
+    return f"| {label} | {rate:,.0f} | {slow * 1e3:,.1f} ms | {ratio(beside)} | {ratio(slow_beside)} |"
+
+
+def ratio(value: float) -> str:
+    """To two figures, or whole."""
+    return f"{value:,.0f}" if value >= 99.5 else f"{value:.1f}"
 
 
 def main() -> None:
     given = argparse.ArgumentParser()
     given.add_argument("--requests", type=int, default=100, help="of each, at a turn")
-    requests = given.parse_args().requests
+    given.add_argument("--memory-requests", type=int, default=10_000, help="asked of one service at the end")
+    asks = given.parse_args()
+    requests, last = asks.requests, asks.memory_requests
     with ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
         port = free_port()
@@ -164,26 +182,33 @@ def main() -> None:
             one.ask(addresses[0])
             times.setdefault(label, []).extend(map(one.ask, addresses[1:]))
 
+        bare_route = "a bare route of FastAPI"
+        shown = {10: "the page of all cars, 10 of them"}
         for number in range(TURNS):
-            turn("a bare route of FastAPI", bare, ["/"] * (requests + 1))
+            turn(bare_route, bare, ["/"] * (requests + 1))
             for cars, one in fleets.items():
-                turn(f"the page of all cars, {cars:,} of them", one, ["/"] * (requests + 1))
+                label = shown.get(cars, f"the same, {cars:,} of them, of which it shows 50")
+                turn(label, one, ["/"] * (requests + 1))
             turn("a dossier made before", first, [dossier] * (requests + 1))
             anew = max(4, requests // 10) + 1
             days = [date(2026, 1, 1) + timedelta(number * anew + day) for day in range(anew)]
             turn("a dossier made anew", first, [f"/cars/{FIRST}/check?as_of={day}" for day in days])
-        print(f"{'what':<58}  {'':>34}  {'ratio':>8}  {'of p99':>8}")
+        print("| what | a second | p99 | time, against the bare route | p99, against its p99 |")
+        print("| --- | --- | --- | --- | --- |")
         for label, taken in times.items():
-            row(label, taken, times["a bare route of FastAPI"])
+            print(row(label, taken, times[bare_route]), flush=True)
         addresses = ["/", dossier, f"/cars/{FIRST}", "/api/cars"]
         held = {}
-        for count in range(1, MOST_MEMORY_REQUESTS + 1):
+        for count in range(1, last + 1):
             first.ask(addresses[count % len(addresses)])
-            if count in (MOST_MEMORY_REQUESTS // 10, MOST_MEMORY_REQUESTS):
-                held[count] = first.memory() / 1024
+            if count in (last // 10, last):
+                held[count] = first.memory()
         few, many = held.values()
-        told = f"{many:.0f} MiB / {few:.0f} MiB"
-        print(f"{'memory after 10,000 requests / after 1,000':<58}  {told:>34}  {many / few:8.2f}", flush=True)
+        print(
+            f"| memory of all its processes after {last:,} requests, against {last // 10:,} | "
+            f"{many:.0f} MiB / {few:.0f} MiB | | {many / few:.2f} | |",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

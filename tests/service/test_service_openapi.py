@@ -7,8 +7,11 @@ import pytest
 import schemathesis
 from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, Phase, given, settings
-from schemathesis.specs.openapi.checks import positive_data_acceptance
+from schemathesis.specs.openapi.checks import negative_data_rejection, positive_data_acceptance
+from test_service_roles import MAY, OWNER, ROWS
 
+from carknocker.service.access.accounts import Accounts
+from carknocker.service.access.roles import Role
 from carknocker.service.address import Address
 from carknocker.service.application import application
 from carknocker.service.keeping import Keeping
@@ -28,6 +31,15 @@ OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/ca
              "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}/{file}")  # fmt: skip
 """A description of JSON can't say which texts are records, and which files photographs: one that is none is refused
 with 422, and described so."""
+
+OF_A_DAY = ("GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers")
+"""Nor which years a day may be of: 1800 to 2200, as in a record; another one is refused with 400."""
+
+
+FEW_EXAMPLES = 3
+REFUSED_ANYWAY = [positive_data_acceptance, negative_data_rejection]
+"""Whoever may not ask is refused, whatever is asked."""
+ORIGIN = "https://testserver"
 
 
 @pytest.fixture
@@ -52,6 +64,61 @@ def test_every_operation_answers_as_it_is_described(described: dict[str, Any], o
         phases=(Phase.explicit, Phase.generate),
     )  # fmt: skip
     def ask(case: Any) -> None:
-        case.call_and_validate(excluded_checks=[positive_data_acceptance] if operation in OF_A_TEXT else [])
+        case.call_and_validate(excluded_checks=not_described(operation))
 
     ask()
+
+
+@pytest.fixture
+def by_proxy(keeping: Keeping, accounts: Accounts, record: str, move: str) -> Any:
+    """The application under a public name, with a car."""
+    keeping.add_car(record, move, "Ash")
+    return application(keeping, Address(frozenset(("testserver",)), ORIGIN, frozenset(("testclient",))), accounts)
+
+
+@pytest.mark.parametrize("role", [Role.OWNER, Role.HELPER, Role.READER, None])
+def test_every_operation_answers_as_it_is_described_to_whoever_has_a_token(
+    by_proxy: Any, accounts: Accounts, role: Role | None
+) -> None:
+    """A token of each role, and none: what the role does not allow is refused as the description says, whatever else is
+    wrong with the request."""
+    headers = {"X-Forwarded-Proto": "https", "X-Forwarded-For": "192.0.2.7"}
+    owner = {**headers, "Authorization": f"Bearer {token_of(accounts, Role.OWNER)}"}
+    schema = schemathesis.openapi.from_asgi("/api/openapi.json", by_proxy, headers=owner)
+    sent = dict(headers) if role is None else {**headers, "Authorization": f"Bearer {token_of(accounts, role)}"}
+    for found in schema.get_all_operations():
+        operation = found.ok()
+        needed = ROWS[operation.method.upper(), operation.path]
+        ask_as(operation, sent, allowed=role is not None and needed.value in MAY[role.value])
+
+
+def ask_as(operation: Any, headers: dict[str, str], *, allowed: bool) -> None:
+    """Asks an operation with these headers, of which the description says nothing."""
+    named = f"{operation.method.upper()} {operation.path}"
+
+    @given(case=operation.as_strategy())
+    @settings(
+        max_examples=FEW_EXAMPLES, deadline=None, database=None, suppress_health_check=list(HealthCheck),
+        phases=(Phase.explicit, Phase.generate),
+    )  # fmt: skip
+    def ask(case: Any) -> None:
+        case.headers.update(headers)
+        answer = case.call()
+        assert answer.status_code < 500 or answer.status_code == 503, named
+        assert (answer.status_code in (401, 403)) is not allowed, (named, answer.status_code)
+        case.validate_response(answer, excluded_checks=[*not_described(named), *([] if allowed else REFUSED_ANYWAY)])
+
+    ask()
+
+
+def not_described(operation: str) -> list[Any]:
+    """The checks that take for granted what a description can't say."""
+    return [positive_data_acceptance] if operation in (*OF_A_TEXT, *OF_A_DAY) else []
+
+
+def token_of(accounts: Accounts, role: Role) -> str:
+    """A token of somebody new."""
+    invitation = accounts.invite(role, "", OWNER)
+    name = f"Kim {len(accounts.people())}"
+    who = accounts.by_session(accounts.make_account("invitation", invitation, name, "a long enough word"))
+    return accounts.make_token(who, role, "", 9)
