@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from form_samples import told_of
+from photograph_samples import photograph
 from service_samples import Site, running_site
 
 pytestmark = pytest.mark.browser
@@ -90,6 +91,52 @@ def test_an_answer_that_was_lost_on_its_way_is_not_entered_twice(site: Site, pho
     assert len(set(seen)) == 1
     assert len(seen) == 2
     assert records(site) == 2
+
+
+def with_photograph(site: Site, phone: Any) -> Any:
+    page, _ = form_of(site, phone)
+    place = page.locator("[data-photograph]").first
+    place.set_input_files({"name": "IMG_1.jpg", "mimeType": "image/jpeg", "buffer": photograph(500, 400)})
+    page.locator("#says", has_text="The photograph is kept here until it is sent.").wait_for()
+    return page
+
+
+def test_a_photograph_outlasts_a_reload_until_it_is_sent(site: Site, phone: Any) -> None:
+    page = with_photograph(site, phone)
+    page.reload()
+    page.locator("[data-photographs] img").wait_for()
+    assert page.locator("[data-photographs] img").count() == 1
+    page.get_by_role("button", name="Send", exact=True).tap()
+    page.locator("#sent", has_text="and 1 photograph. The service has it.").wait_for()
+    page.reload()
+    page.locator("#keeps", has_text="what you type and photograph").wait_for()
+    assert page.locator("[data-photographs] img").count() == 0
+    assert len(site.keeping.history.versions(site.car_id, "photograph")) == 1
+
+
+def test_a_photograph_whose_answer_was_lost_goes_out_again_under_the_same_key_after_a_reload(
+    site: Site, phone: Any
+) -> None:
+    page = with_photograph(site, phone)
+    seen: list[str] = []
+
+    def lose_the_first(route: Any) -> None:
+        seen.append(route.request.headers["idempotency-key"])
+        answer = route.fetch()
+        if len(seen) == 1:
+            route.abort()
+        else:
+            route.fulfill(response=answer)
+
+    page.route("**/api/cars/*/forms*", lose_the_first)
+    page.get_by_role("button", name="Send", exact=True).tap()
+    page.locator("#sent", has_text="No signal").wait_for()
+    page.reload()
+    page.locator("#sent", has_text="The service has it").wait_for()
+    assert len(seen) == 2
+    assert len(set(seen)) == 1
+    assert len(site.keeping.history.versions(site.car_id, "photograph")) == 1
+    assert page.locator("[data-photographs] img").count() == 0
 
 
 def test_what_is_refused_is_said_at_its_field_and_stays(site: Site, phone: Any) -> None:

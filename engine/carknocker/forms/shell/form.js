@@ -284,7 +284,11 @@
     };
     image.src = address;
   });
+  // Where the form sends itself, the browser keeps photographs too, in a store that has room for them. keep: after each
+  // change; kept: whether all of them are.
+  const album = { keep: () => {}, kept: false };
   const showPhotographs = () => {
+    album.keep();
     document.querySelectorAll(".sheet").forEach((section) => {
       const list = section.querySelector("[data-photographs]");
       if (list === null) return;
@@ -316,7 +320,7 @@
         name: file.name.slice(0, 80), on: head("on"), by: head("by"), data, original: await digestOf(await file.arrayBuffer()),
       });
       unsaved = true;
-      say("The photograph stands on this page only. Save a copy to keep it.");
+      say(album.kept ? "The photograph is kept here until it is sent." : "The photograph stands on this page only. Save a copy to keep it.");
     } catch (_) {
       say(`${file.name} is no picture that this browser can read.`);
     }
@@ -444,7 +448,7 @@
       say("This form is open in another window too; what is typed there shows up here.");
     });
     window.addEventListener("beforeunload", (event) => {
-      if (unsaved && (store === null || answers.photographs.length > 0)) event.preventDefault();
+      if (unsaved && (store === null || (answers.photographs.length > 0 && !album.kept))) event.preventDefault();
     });
     byId("form-of-the-car").addEventListener("submit", (event) => event.preventDefault());
     fold();
@@ -454,7 +458,7 @@
     count();
     if (typeof sending === "function") {
       const take = (id) => { const field = byId(id); if (field !== null) { put(field, ""); changed(field); } };
-      sending({ told, prefix, fields, openStore, answers, valueOf, take, copyText, showPhotographs });
+      sending({ told, prefix, fields, openStore, answers, valueOf, take, copyText, showPhotographs, album });
     }
   };
   begin();

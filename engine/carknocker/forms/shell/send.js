@@ -1,6 +1,6 @@
 // Sends the form to the service that handed it out. What was typed stays until the service says that it has it; where
 // there is no signal, it is sent again when the network is back.
-const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copyText, showPhotographs }) => {
+const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copyText, showPhotographs, album }) => {
   const byId = (id) => document.getElementById(id);
   const place = byId("send");
   if (place === null) return;
@@ -16,23 +16,57 @@ const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copy
   const say = (words) => { byId("sent").textContent = words; };
   const draw = () => [...window.crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("");
 
-  // What is being sent outlasts a reload, so that the same form goes out under the same key; photographs don't, since
-  // the browser's store has no room for them.
-  const keepPending = () => {
+  // What is being sent outlasts a reload, so that the same form goes out under the same key; so do photographs, in a
+  // store of their own, since the one of what was typed has no room for them.
+  let pictures = null;
+  const openPictures = () => new Promise((resolve) => {
+    try {
+      const asked = window.indexedDB.open("carknocker", 1);
+      asked.onupgradeneeded = () => asked.result.createObjectStore("photographs");
+      asked.onsuccess = () => resolve(asked.result);
+      asked.onerror = () => resolve(null);
+      asked.onblocked = () => resolve(null);
+    } catch (_) {
+      resolve(null);
+    }
+  });
+  const inPictures = (mode, act) => new Promise((resolve, reject) => {
+    const whole = pictures.transaction("photographs", mode);
+    const asked = act(whole.objectStore("photographs"));
+    whole.oncomplete = () => resolve(asked.result);
+    whole.onabort = () => reject(whole.error);
+  });
+  const put = (name, photographs) => inPictures("readwrite", (shelf) => photographs.length > 0 ? shelf.put(photographs, name) : shelf.delete(name));
+  const keepPictures = async () => {
+    try {
+      await put(prefix, answers.photographs);
+      album.kept = true;
+    } catch (_) {
+      album.kept = false;
+      say("This browser has no room for photographs: they stand on this page only. Send them, or save a copy.");
+    }
+  };
+  const keepPending = async () => {
     if (store === null) return;
     try {
-      if (pending === null || pending.photographs.length > 0) store.removeItem(key);
-      else store.setItem(key, JSON.stringify({ name: pending.name, entries: pending.entries }));
-    } catch (_) { /* then it is pressed again after a reload */ }
+      if (pictures !== null) await put(key, pending === null ? [] : pending.photographs);
+      if (pending === null || (pictures === null && pending.photographs.length > 0)) store.removeItem(key);
+      else store.setItem(key, JSON.stringify({ name: pending.name, entries: pending.entries, photographs: pending.photographs.length }));
+    } catch (_) {
+      store.removeItem(key); // then it is pressed again after a reload
+    }
   };
-  const readPending = () => {
+  const readPending = async () => {
     try {
-      const kept = store === null ? null : store.getItem(key);
-      return kept === null ? null : { photographs: [], ...JSON.parse(kept) };
+      const kept = store === null ? null : JSON.parse(store.getItem(key));
+      if (kept === null) return null;
+      const photographs = kept.photographs > 0 && pictures !== null ? await inPictures("readonly", (shelf) => shelf.get(key)) : [];
+      return photographs.length === kept.photographs ? { ...kept, photographs } : null;
     } catch (_) {
       return null;
     }
   };
+  const isSame = (one, other) => ["sheet", "part", "name", "on", "by", "data"].every((part) => one[part] === other[part]);
 
   const under = (id, words, bad) => {
     const field = byId(id);
@@ -88,7 +122,7 @@ const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copy
     const held = new Set(answer.held.map((one) => one.name));
     const left = new Set(answer.photographs_left);
     const gone = pending.photographs.filter((_, number) => !left.has(number + 1));
-    answers.photographs = answers.photographs.filter((one) => !gone.includes(one));
+    answers.photographs = answers.photographs.filter((one) => !gone.some((other) => isSame(one, other)));
     let count = 0;
     for (const sheet of told.sheets) {
       if (held.has(sheet.name)) continue;
@@ -166,7 +200,19 @@ const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copy
   byId("send-form").addEventListener("click", press);
   window.addEventListener("online", () => { wait = FIRST_WAIT; attempt(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) attempt(); });
-  window.addEventListener("beforeunload", (event) => { if (pending !== null && pending.photographs.length > 0) event.preventDefault(); });
-  pending = readPending();
-  attempt();
+  window.addEventListener("beforeunload", (event) => { if (pending !== null && pending.photographs.length > 0 && !album.kept) event.preventDefault(); });
+  const begin = async () => {
+    pictures = await openPictures();
+    if (pictures !== null) {
+      const kept = await inPictures("readonly", (shelf) => shelf.get(prefix)).catch(() => undefined);
+      if (kept !== undefined) answers.photographs.unshift(...kept.filter((one) => !answers.photographs.some((other) => isSame(one, other))));
+      album.keep = keepPictures;
+      album.kept = true;
+      byId("keeps").textContent = "This browser keeps what you type and photograph until the service has it.";
+      showPhotographs();
+    }
+    pending = await readPending();
+    attempt();
+  };
+  begin();
 };
