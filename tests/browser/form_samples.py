@@ -8,16 +8,18 @@ from pathlib import Path
 from typing import Any
 
 from carknocker.forms.html_form import html_form
-from carknocker.forms.model import Box, Column, Form, Grid, Limit, Row, Said, Sheet, Tick
+from carknocker.forms.model import Box, Column, Form, GaugeFor, Grid, Limit, Row, Said, Sheet, Tick
 
 DAY = date(2031, 5, 1)
+CALIPER = GaugeFor("caliper", ("G-1 (caliper)",))
 
 
 def form(*blocks: Grid | Tick, mark: str = "TSTX 1") -> Form:
     return Form(
         mark=mark, car=f"{mark} Sample", as_of=DAY, out=DAY, back=DAY, host="Test Host", digest="0" * 64,
-        groups=("decides now",), sheets=(Sheet("truck B", "Wheels and truck B", blocks),), people=("HM (owner)",),
-        gauges=("G-1 (caliper)",), missing="", left_out=0, other_groups=(), more_may_follow=False,
+        groups=("decides now",), sheets=(Sheet("truck B", "Wheels and truck B", blocks, gauges=(CALIPER,)),),
+        people=("HM (owner)",), gauges=("G-1 (caliper)",), missing="", left_out=0,
+        other_groups=(), more_may_follow=False,
     )  # fmt: skip
 
 

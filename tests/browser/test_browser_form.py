@@ -333,3 +333,14 @@ def test_what_hangs_on_another_sheet_is_shown_until_that_says_otherwise(context:
     assert shown(page, "f1", "f2", "f5") == [False, False, False]
     page.locator("#f7").select_option("coil")
     assert shown(page, "f1", "f2", "f5") == [False, True, True]
+
+
+def test_a_day_typed_key_by_key_stands_whole_on_every_sheet(context: Any, tmp_path: Path) -> None:
+    made = form(flange(OVER))
+    two = replace(made, sheets=(*made.sheets, replace(made.sheets[0], name="truck A", title="Wheels and truck A")))
+    page = opened(context, tmp_path, two)
+    page.locator("#on-1").focus()
+    page.keyboard.type("11302026", delay=30)
+    page.locator("#by-1").focus()
+    assert page.input_value("#on-1") == "2026-11-30"
+    assert page.input_value("#on-2") == "2026-11-30"

@@ -156,6 +156,9 @@ def test_what_is_written_as_nothing_is_not_there() -> None:
 
 def test_nearest() -> None:
     assert nearest("flange_thicknes", ["flange_height", "flange_thickness"]) == "flange_thickness"
+    assert nearest("fine", ["passed", "failed"]) == ""
+    assert nearest("faild", ["passed", "failed"]) == "failed"
+    assert nearest("works", ["sound", "worn"]) == ""
     assert nearest("Flange-Height", ["flange_height"]) == "flange_height"
     assert nearest("quite other", ["flange_height"]) == ""
     assert nearest("", ["a"]) == ""

@@ -1,6 +1,7 @@
 """The form: which sheet, row and column each wanted value has, and what one tick says."""
 
 from datetime import date
+from itertools import groupby
 from pathlib import Path
 
 import pytest
@@ -183,3 +184,32 @@ def test_what_runs_out_on_the_way_is_wanted_before_departure(tmp_path, back, fou
         for box in sheet.boxes()
         if box.attribute == "rim_thickness"
     }
+
+
+def test_of_a_part_that_has_but_a_number_the_form_says_what_it_is_and_where(wren_hollow):
+    boxes = [box for sheet in wren_hollow.sheets for box in sheet.boxes()]
+    springs = {box.which for box in boxes if box.part.startswith("spring ")}
+    assert springs
+    assert all(one.startswith(("bolster springs, truck ", "equalizer springs, truck ")) for one in springs)
+    for sheet in wren_hollow.sheets:
+        for block in sheet.blocks:
+            if isinstance(block, Grid) and block.heading == "Springs":
+                above = [column.above for column in block.columns]
+                assert len([one for one, _ in groupby(above)]) == len(set(above))
+    assert {box.which for box in boxes if box.part.startswith("wheel ")} == {""}
+
+
+def test_a_tick_reads_out_each_word_unless_its_heading_says_that_there_is_none(unmeasured):
+    ticks = [block for sheet in unmeasured.sheets for block in sheet.blocks if isinstance(block, Tick)]
+    springs = next(one for one in ticks if one.called == "bolster springs")
+    assert springs.heading.startswith("So on")
+    assert "bolster springs: compressed solid: no" in springs.words
+    none = next(one for one in ticks if one.heading.startswith("None on any wheel"))
+    assert " · " in none.words
+    assert ": no" not in none.words
+
+
+def test_no_gauge_is_asked_for_what_a_rule_or_a_tape_reads(unmeasured):
+    tools = {one.tool for sheet in unmeasured.sheets for one in sheet.gauges}
+    assert "finger gauge, condemning gauge" in tools
+    assert tools.isdisjoint({"rule", "tape", "eye", "bar, rule"})

@@ -213,7 +213,7 @@ def test_a_sheet_says_whether_it_was_read_after_what_happened_that_day(taken, ev
     ):
         entered = put(form, text, file)
         assert ("taken: after the events of the day" in entered.added) == written
-        assert any("no event of that day is on record" in note for note in entered.notes) == (
+        assert any("no job or event of 2030-05-02 is on record" in note for note in entered.notes) == (
             taken == "yes" and not event
         )
 

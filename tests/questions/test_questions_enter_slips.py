@@ -32,14 +32,14 @@ def form(tmp_path_factory):
     return form_of(samples.answer(samples.yard_in(tmp_path_factory.mktemp("yard")), bare()))
 
 
-def as_csv(form, typed=CELL, on=DAY, by=READER, gauge="", separator=","):
+def as_csv(form, typed=CELL, on=DAY, by=READER, gauge="", separator=",", taken=""):
     """The CSV form with one flange typed in."""
     stream = io.StringIO()
     writer = csv.DictWriter(stream, COLUMNS, delimiter=separator, lineterminator="\r\n")
     writer.writeheader()
     for row in csv.DictReader(io.StringIO(csv_form(form), newline="")):
         if (row["part"], row["attribute"]) == FLANGE:
-            row.update(value=typed, on=on, by=by, gauge=gauge)
+            row.update(value=typed, on=on, by=by, gauge=gauge, taken=taken)
         writer.writerow(row)
     return stream.getvalue()
 
@@ -238,3 +238,38 @@ def test_a_figure_that_will_not_be_counted_is_told_at_once(form, gauge, due, sai
     else:
         (note,) = entered.notes
         assert note.startswith(f"sheet “truck B”: 1 figure will not be counted for the car: {said}")
+
+
+def test_a_column_that_stands_twice_is_refused(form):
+    text = as_csv(form)
+    lines = [f"{line},{'value' if number == 0 else '1-1/4 in'}" for number, line in enumerate(text.splitlines())]
+    assert problem_of("\r\n".join(lines)).found == "the column value twice"
+
+
+def other_reader(record):
+    return record.replace("people:\n", "people:\n  JO: {role: owner, full_name: Jo Example}\n", 1)
+
+
+def test_the_same_figure_of_a_second_reader_is_written_and_of_the_same_is_not(form):
+    first = enter(other_reader(bare()), "car.yaml", as_csv(form, gauge="G-1"), "form.csv", TODAY).text
+    with pytest.raises(InputRefused) as refused:
+        enter(first, "car.yaml", as_csv(form, gauge="G-1"), "form.csv", TODAY)
+    assert "is on record already" in refused.value.problems[0].found
+    second = enter(first, "car.yaml", as_csv(form, by="JO", gauge="G-1"), "form.csv", TODAY)
+    assert second.notes == ("sheet “truck B”: 1 value read alike on that day by RE; both readings are written",)
+    assert "by: JO" in second.added
+
+
+JOB = "work:\n  - {id: J-8, on: 2030-05-02, did: wheels turned, at: [L1, R1]}\n"
+
+
+def test_a_sheet_read_after_a_job_of_its_day_says_after_which(form):
+    record = bare().replace("work:\n", JOB, 1)
+    before = enter(record, "car.yaml", as_csv(form, typed="7/8 in", gauge="G-1"), "form.csv", TODAY).text
+    again = as_csv(form, gauge="G-1", taken="yes")
+    entered = enter(before, "car.yaml", again, "form.csv", TODAY)
+    assert "after: [J-8]" in entered.added
+    assert entered.notes == ()
+    with pytest.raises(InputRefused) as refused:
+        enter(before, "car.yaml", as_csv(form, gauge="G-1", taken="no"), "form.csv", TODAY)
+    assert "disagrees" in refused.value.problems[0].found

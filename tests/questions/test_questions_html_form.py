@@ -139,6 +139,15 @@ def with_photograph(text, **said):
     return with_block(text, "answers", {**block(text, "answers"), "photographs": [{**one, **said}]})
 
 
+def test_a_photograph_taken_before_the_head_was_filled_in_has_the_day_and_the_reader_of_its_sheet(blank):
+    entered = put(with_photograph(filled(blank, {FLANGE: "1 in"}), sheet="truck B", on="", by=""))
+    assert not [one for one in entered.notes if "Not taken" in one]
+    [one] = read_car_text(entered.text, "car.yaml").photographs
+    assert (str(one.on), one.by.name) == ("2030-05-02", "RE")
+    other = put(with_photograph(filled(blank, {FLANGE: "1 in"}), sheet="truck A", on="", by=""))
+    assert any("without `on`" in one for one in other.notes)
+
+
 def test_a_photograph_in_the_form_is_put_on_record_with_its_readings(blank):
     entered = put(with_photograph(filled(blank, {FLANGE: "1 in"})))
     assert entered.readings == 1
@@ -316,7 +325,9 @@ def test_a_sheet_says_whether_it_was_read_after_what_happened_that_day(blank, ta
     said = filled(blank, {FLANGE: "1 in"}, on_1="2030-05-02", by_1="RE", taken_1=taken)
     entered = enter(bare() + (EVENT if event else ""), "car.yaml", said, "form.html")
     assert ("taken: after the events of the day" in entered.added) == written
-    assert any("no event of that day is on record" in one for one in entered.notes) == (taken == "yes" and not event)
+    assert any("no job or event of 2030-05-02 is on record" in one for one in entered.notes) == (
+        taken == "yes" and not event
+    )
 
 
 def test_another_answer_to_when_it_was_read_is_refused(blank):

@@ -215,3 +215,14 @@ def test_an_item_is_put_at_the_end_of_its_list(text: str, new: str) -> None:
 
 def test_answers_of_nobody_are_none() -> None:
     assert Answers({}).said("frame", "B") == ""
+
+
+def test_an_answer_that_contradicts_the_record_is_told_and_not_taken() -> None:
+    interview = of_a_car(load_interview())
+    text, _, _ = completed(BARE, MORE)
+    known = answers_on_record(read_car_text(text, "car.yaml"), interview, "car.yaml")
+    more = "frame: {B: one-piece cast}\ncoupler_type: type H\n"
+    answers = read_answers_file(more, "answers.yaml", interview, known)
+    done = complete(text, "car.yaml", answers, interview)
+    assert done.overruled == ("frame: the record says `built-up`; the answer `one-piece cast` was not taken",)
+    assert "one-piece cast" not in done.text.partition("trucks:")[2].partition("wheelsets:")[0]

@@ -3,8 +3,10 @@
 import pytest
 from interview_samples import Typist, written
 
+from carknocker.documents import InputRefused
 from carknocker.questions.new.answers import Answers
 from carknocker.questions.new.ask import starter_record
+from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import read_car_text
 from carknocker.record.values import Count, Word
@@ -324,3 +326,23 @@ def test_back_on_the_first_screen_asks_it_again_and_back_passes_over_what_is_ans
     assert found.said("mark") == "QZZX 7"
     found, _ = asked({4: ["back", "", "1", "no", "1", "", "air hose, 2"]})
     assert (found.said("frame"), found.said("equalized")) == ("built-up", "no")
+
+
+@pytest.mark.parametrize("name", [
+    "Kestrel and Northern", "kestrel & northern", "Kestrel & Northern RR", "Kestrel  & Northern Railroad",
+    "Kestral & Northern",
+])  # fmt: skip
+def test_a_host_spelled_a_little_otherwise_is_asked_again(name: str) -> None:
+    right = "Kestrel & Northern"
+    found, typist = asked({17: [name, right, *LINES[17][1:]]})
+    assert found.said("host") == right
+    assert any(f"A circular is at hand of {right}. Type that" in line for line in typist.shown)
+    with pytest.raises(InputRefused) as refused:
+        starter_record(found.with_these({"host": {"": name}}), load_interview(), (right,))
+    (problem,) = refused.value.problems
+    assert problem.nearest == right
+
+
+@pytest.mark.parametrize("name", ["Kestrel & Southern", "Northern", "An Inland Railroad", "Kestrel & Northern"])
+def test_another_host_is_another_host(name: str) -> None:
+    assert host_meant(name, ("Kestrel & Northern",)) == ""

@@ -253,7 +253,9 @@ def test_a_sheet_says_in_its_head_whether_it_was_read_after_what_happened_that_d
     data = filled(blank, {FLANGE: "1 in"}, change=say)
     entered = enter(bare() + (EVENT if event else ""), "car.yaml", data, "form.xlsx")
     assert ("taken: after the events of the day" in entered.added) == written
-    assert any("no event of that day is on record" in one for one in entered.notes) == (taken == "yes" and not event)
+    assert any("no job or event of 2030-05-02 is on record" in one for one in entered.notes) == (
+        taken == "yes" and not event
+    )
 
 
 def sure_lines(data, sheet):
@@ -299,6 +301,52 @@ def test_a_line_of_how_a_figure_was_made_sure_is_refused_at_its_cell(blank, line
     cell = sure_lines(blank, "truck B")[len(lines) - 1][0]
     problems = found(with_sure(blank, "1 in", *lines))
     assert any(one.startswith(f"cell {cell} of sheet “truck B”: ") and said in one for one in problems), problems
+
+
+def exchange(book):
+    """Two columns of wheels, with their heads."""
+    sheet, cell = book["truck B"], cells_of_book(book)[FLANGE][1]
+    left = sheet[cell].column
+    for row in range(sheet[cell].row - 3, sheet.max_row + 1):
+        one, other = sheet.cell(row, left), sheet.cell(row, left + 1)
+        if not hasattr(one, "protection") or one.value == other.value:
+            continue
+        one.value, other.value = other.value, one.value
+
+
+def cells_of_book(book):
+    return {(row[3], row[4]): (row[0], row[1]) for row in book[INDEX].iter_rows(min_row=3, values_only=True)}
+
+
+def overwrite(book):
+    sheet, cell = cells_of_book(book)[FLANGE]
+    book[sheet].cell(book[sheet][cell].row, 1).value = "2. flange height"
+
+
+@pytest.mark.parametrize("moved", [
+    lambda book: book["truck B"].insert_cols(3),
+    lambda book: book["truck B"].insert_rows(9),
+    lambda book: book["truck B"].delete_rows(9),
+    exchange, overwrite,
+])  # fmt: skip
+def test_a_sheet_whose_rows_or_columns_were_moved_is_refused_at_its_label(blank, moved):
+    values = {FLANGE: "1-1/8 in", ("wheel R1", "flange_thickness"): "1-3/16 in"}
+    assert put(filled(blank, values)).readings == 2
+    problems = found(filled(blank, values, change=moved))
+    assert any("where the form has `" in one or "no label" in one for one in problems), problems
+    assert all(one.startswith("cell ") and "of sheet “truck B”: " in one for one in problems)
+
+
+def test_what_stands_beside_the_form_is_told(blank):
+    def beside(book):
+        copy = book.copy_worksheet(book["truck B"])
+        copy.title = "truck B Copy"
+        book["truck B"]["P24"] = "checked by Jo"
+
+    entered = put(filled(blank, {FLANGE: "1 in"}, change=beside))
+    assert entered.readings == 1
+    assert "worksheet “truck B Copy” is none of the form: nothing on it was read" in entered.notes
+    assert "sheet “truck B”: P24: no box of the form: what stands there was not read" in entered.notes
 
 
 @pytest.mark.long

@@ -59,6 +59,15 @@ WORDS = [
     ("hand brake.hand_brake_place", "outside of car", "outside the car"),
     ("cock.position", "unclosed", ""),
     ("cock.position", "opened", "open"),
+    # what is well is near to no fault
+    ("bearing.wedge", "in place", ""),
+    ("bearing.rotation", "right", ""),
+    ("coupler.body_condition", "marked", ""),
+    ("coupler.body_condition", "locked", ""),
+    ("coupler.body_condition", "works", ""),
+    ("coupler.body_condition", "craked", "cracked"),
+    ("coupler.body_condition", "crackd", "cracked"),
+    ("center plate.condition", "closed", ""),
     # trade slang
     ("bearing.class", "sealed roller", "sealed tapered cartridge"),
     ("bearing.class", "NFL", "sealed tapered cartridge"),

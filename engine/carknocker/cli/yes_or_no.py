@@ -6,6 +6,7 @@ from collections.abc import Sequence
 import typer
 
 from carknocker.cli.output import write_lines
+from carknocker.cli.statuses import STOPPED
 
 
 def agreed(lines: Sequence[str], *, yes: bool) -> bool:
@@ -13,7 +14,11 @@ def agreed(lines: Sequence[str], *, yes: bool) -> bool:
     if yes or not sys.stdin.isatty():
         return yes
     write_lines(lines)
-    return typer.confirm("Write this?")
+    try:
+        return typer.confirm("Write this?")
+    except typer.Abort:
+        write_lines(["", "Stopped; nothing was written."])
+        raise typer.Exit(STOPPED) from None
 
 
 def not_agreed(lines: Sequence[str]) -> list[str]:

@@ -55,14 +55,23 @@ _BRITISH = (
     ("metre", "meter"), ("draught", "draft"), ("calliper", "caliper"), ("stencilled", "stenciled"),
     ("labelled", "labeled"), ("licence", "license"), ("mould", "mold"), ("aluminium", "aluminum"),
 )  # fmt: skip
+_PRAISE = frozenset((
+    "fine", "fair", "good", "ok", "works", "working", "right", "clean", "locked", "marked", "solid", "smooth", "closed",
+    "secure", "sealed", "fitted", "lit", "tight", "sound", "safe", "whole", "dry", "complete", "free", "in place",
+))  # fmt: skip
+"""What is said of a thing that is well: no word for a fault is near to one."""
+_NEARLY_THE_SAME = 0.9
 _FILLING = frozenset(("a", "an", "the", "of", "in", "at", "is", "are", "and", "or", "to", "has", "have"))
 
 
-def nearest(word: str, candidates: Iterable[str], other_names: OtherNames = NO_OTHER_NAMES) -> str:
+def nearest(
+    word: str, candidates: Iterable[str], other_names: OtherNames = NO_OTHER_NAMES, bad: Collection[str] = ()
+) -> str:
     """The candidate most like `word`, or "" if none is near. Case, spaces, hyphens, underscores, plurals and British
     spelling don't count. A denial is never suggested to be what it denies, nor anything to be its opposite.
 
-    other_names: candidate → what people call it; a word that is one of those is that candidate.
+    other_names: candidate → what people call it; a word that is one of those is that candidate. bad: candidates that
+    are bad news; one of them is suggested only for nearly the same word, never for a word that is merely like it.
     """
     wanted = _folded(word)[:80]
     known = [candidate for candidate in candidates if candidate]
@@ -84,7 +93,9 @@ def nearest(word: str, candidates: Iterable[str], other_names: OtherNames = NO_O
             continue
         for text in difflib.get_close_matches(wanted, texts, n=5, cutoff=least):
             if not denies(wanted, text) and _shares_each_word(wanted, text):
-                likeness.append((_likeness(wanted, text), texts[text]))
+                near = _likeness(wanted, text)
+                if near >= _NEARLY_THE_SAME or not (_is_praise(wanted, text) or texts[text] in bad):
+                    likeness.append((near, texts[text]))
     return max(likeness, key=lambda one: one[0])[1] if likeness else ""
 
 
@@ -98,6 +109,11 @@ def denies(one: str, other: str) -> bool:
     if _has_denying_prefix(first, second) or _has_denying_prefix(second, first):
         return True
     return any(not _OPPOSITES.get(word, frozenset()).isdisjoint(second) and word not in second for word in first)
+
+
+def _is_praise(wanted: str, text: str) -> bool:
+    """Whether something is said to be well, and the other text does not say so."""
+    return (wanted in _PRAISE or not _PRAISE.isdisjoint(wanted.split())) and _PRAISE.isdisjoint(text.split())
 
 
 def _has_denying_prefix(words: Iterable[str], others: Collection[str]) -> bool:

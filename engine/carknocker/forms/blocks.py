@@ -6,10 +6,10 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from carknocker.forms.limits import Asked, limits_of
-from carknocker.forms.model import GROUPS, Block, Box, Column, Condition, Grid, Limit, NewParts, Row, Said, Tick
+from carknocker.forms.model import GROUPS, NONE, Block, Box, Column, Condition, Grid, Limit, NewParts, Row, Said, Tick
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.new_parts import New, new_name
-from carknocker.forms.places import FAMILIES, Cell, heading_of
+from carknocker.forms.places import FAMILIES, LISTED, Cell, heading_of
 from carknocker.forms.rows import row_for, sound_value
 from carknocker.judgement.index import JudgementIndex
 from carknocker.vocabulary.model import Attribute
@@ -72,7 +72,8 @@ class SheetBlocks:
             for one in cell.only_if
             if one.part
         )
-        return Box(row, cell.column.head, cell.name, cell.attribute.name, cell.group, cell.why, conditions)
+        which = cell.column.above if cell.family.startswith(LISTED) else ""
+        return Box(row, cell.column.head, cell.name, cell.attribute.name, cell.group, cell.why, conditions, which)
 
     def row(self, cells: list[Cell], number: int | None = None) -> Row:
         first = cells[0]
@@ -93,7 +94,7 @@ class SheetBlocks:
         told = tuple(replace(one, only_if="") if known == {one.only_if} else one for one in told)
         row = row_for(
             self.next() if number is None else number, first.part.kind, first.attribute, group, first.writes, told,
-            accepted=any(cell.accepted for cell in cells),
+            accepted=any(cell.accepted and cell.writes == "reading" for cell in cells),
         )  # fmt: skip
         return replace(row, only_if=condition)
 
@@ -113,7 +114,7 @@ class SheetBlocks:
         which = f"any {kind}{where}" if about.none else f"every {kind}{where}"
         if len(parts) == 1:
             which = "the car" if kind == "car" else f"the {kind}" if parts == {kind} else next(iter(parts))
-        heading = f"None on {which}" if about.none else f"So on {which}"
+        heading = f"{NONE} {which}" if about.none else f"So on {which}"
         heading += f" ({about.condition})" if about.condition else ""
         return Tick(number, heading, kind, tuple(said), tuple(boxes))
 

@@ -108,15 +108,16 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
     told_ticks: list[dict[str, Any]] = []
     fields: list[dict[str, Any]] = []
     tools: dict[str, None] = {}  # the gauge of each is asked once, in the field `gauge-SHEET-NUMBER`
+    offered = {one.tool: one.gauges for one in sheet.gauges}
     for block in sheet.blocks:
         shown = [_field(row, box, numbered) for row, box in block.answers()]
         fields.extend(shown)
-        tools.update(dict.fromkeys(field["row"].tool for field in shown if field["told"]["gauge"]))
+        tools.update(dict.fromkeys(one for one in (field["told"]["gauge"] for field in shown) if one in offered))
         if isinstance(block, Tick):
             tick = {"id": numbered.next(), "row": block.number, "says": _tick_values(block, shown)}
             told_ticks.append(tick)
             blocks.append({
-                "tick": tick["id"], "heading": block.heading, "read_out": [said.row.label for said in block.said],
+                "tick": tick["id"], "heading": block.heading, "says": block.words,
                 "fields": shown, "why": [], "folded": False, "entry": [],
             })  # fmt: skip
         elif block.by_column:
@@ -127,14 +128,13 @@ def _sheet(sheet: Sheet, number: int, form: Form, numbered: Numbered) -> dict[st
                 {"tick": None, "heading": block.heading, "rows": rows, "why": [], "folded": False, "entry": []}
             )
     told_boxes = [field["told"] for field in fields]
-    offered = [(one.tool, one.gauges) for one in sheet.gauges]
     parts = dict.fromkeys(box["part"] for box in told_boxes if box["writes"] in ("reading", "description"))
     return {
         "number": number,
         "place": 0 if sheet is form.who else number,
         "title": sheet.title,
         "blocks": blocks,
-        "tools": [(tool, dict(offered).get(tool, form.gauges)) for tool in tools],
+        "tools": [(tool, offered[tool]) for tool in tools],
         "wanted": sheet.wanted,
         "parts": list(parts),
         "fields": fields,

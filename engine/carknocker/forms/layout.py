@@ -107,6 +107,9 @@ def _gauges_for(sheet: Sheet, index: JudgementIndex) -> Iterator[GaugeFor]:
             gauge for gauge in index.judgement.car.gauges.values()
             if any(_can_read(index.vocabulary.gauge_kinds.get(gauge.kind), row, index) for row in rows)
         ]  # fmt: skip
+        needed = any((row.kind, row.attribute) in index.vocabulary.read_with_gauge for row in rows)
+        if not (can or needed):
+            continue  # a rule or a tape: its figures count without a gauge on record
         yield GaugeFor(tool, tuple(f"{gauge.name} ({gauge.kind})" if gauge.kind else gauge.name for gauge in can))
 
 

@@ -13,6 +13,8 @@ GROUPS: tuple[Group, ...] = ("decides now", "wanted before departure", "only adv
 BoxKind = Literal["length", "figure", "number", "word", "words", "day", "text", "tick"]
 """length: in inches and fractions. figure: with another unit. number: a whole one, or `none fitted`. word: one of those
 of the row; words: some of them."""
+NONE = "None on"
+"""How the heading of a tick begins that says that there is none; that of any other says `So on`."""
 Writes = Literal["reading", "description", "statement", "new parts", "entry"]
 """Where an answer goes: a dated sheet of the record, its parts, the move, parts that the record gets with it, or a list
 of the record: tests, papers, work."""
@@ -83,7 +85,8 @@ class Condition(msgspec.Struct, frozen=True):
 class Box(msgspec.Struct, frozen=True):
     """One answer. row, column: its place on the sheet. part: as a form names it (`wheel L3`, `brake system`); of new
     parts, where they are (`truck B`). group: of this part. why: reasons, each once; empty where it was never read.
-    only_if: what other boxes have to say for this one to be wanted; all of it."""
+    only_if: what other boxes have to say for this one to be wanted; all of it. which: of a part that has but a number,
+    what it is and where: `sill steps, end B`."""
 
     row: int
     column: str
@@ -92,6 +95,7 @@ class Box(msgspec.Struct, frozen=True):
     group: Group
     why: tuple[str, ...] = ()
     only_if: tuple[Condition, ...] = ()
+    which: str = ""
 
 
 class Column(msgspec.Struct, frozen=True):
@@ -143,6 +147,21 @@ class Tick(msgspec.Struct, frozen=True):
     @property
     def parts(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys(one.part for one in self.boxes))
+
+    def read_out(self) -> tuple[tuple[str, str], ...]:
+        """Each label that the tick is about, with the word that it says of it: empty where the heading says it, `None
+        on any wheel`."""
+        none = self.heading.startswith(NONE)
+        return tuple(
+            (one.row.label, "" if none and one.value in ("no", one.row.none) else one.value)
+            for one in self.said
+            if one.value
+        )
+
+    @property
+    def words(self) -> str:
+        """What the tick says, in one line."""
+        return " · ".join(f"{label}: {word}" if word else label for label, word in self.read_out())
 
     def answers(self) -> Iterator[tuple[Row, Box]]:
         """Each box with the row by which an exception is written."""

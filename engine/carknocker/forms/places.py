@@ -9,12 +9,15 @@ from carknocker.forms.names import name_on_a_form
 from carknocker.forms.wants import NEVER, Want
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import Part
+from carknocker.record.value_words import value_words
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import AXLE, AXLE_POSITION, MOVE_KINDS, TRUCK, WHEELSET
 from carknocker.wording.parts import part_words
 
 ENDS, BRAKES, BODY, SPARES = "ends", "brakes", "body and papers", "spares"
 TITLES = {ENDS: "Ends", BRAKES: "Brakes", BODY: "Body and papers", SPARES: "Spares carried"}
+LISTED = "listed "
+"""How the grid of parts begins that a record numbers."""
 _NUMBER = re.compile(r"\d+")
 
 
@@ -104,8 +107,10 @@ def _family(part: Part, index: JudgementIndex) -> tuple[str, Column, tuple[int, 
         return "axles", Column(str(axle), _axle_words(axle, index)), (axle,)
     if kind.positions == "listed":
         around = index.standing.parts[part.container] if part.container is not None else part
-        above = part_words(around) if around.position else ""
-        return f"listed {part.kind}", Column(part.position, above), (index.order.get(part.key, 0),)
+        place, called = _called(part, index)
+        above = ", ".join(filter(None, (called, part_words(around) if around.position else "")))
+        order = (place, index.order.get(around.key, 0), index.order.get(part.key, 0))
+        return f"{LISTED}{part.kind}", Column(part.position, above), order
     if kind.positions == "sides of truck":
         return "sides", Column(part.position), (index.order.get(part.key, 0),)
     if kind.positions in ("ends", "trucks"):
@@ -113,6 +118,17 @@ def _family(part: Part, index: JudgementIndex) -> tuple[str, Column, tuple[int, 
     if kind.positions == "legs":
         return "legs", Column(part.position), (int(part.position) if part.position.isdigit() else 0,)
     return "one", Column("car"), (0,)
+
+
+def _called(part: Part, index: JudgementIndex) -> tuple[int, str]:
+    """How parts of a kind such as this one are called together, `sill steps`, and the place of the name among others;
+    empty where nothing tells them apart, or the record does not say."""
+    held = index.judgement.situation.values_of(part.key)
+    for place, row in enumerate(index.vocabulary.kinds[part.kind].stands):
+        said = [(held.get(name), words) for name, words in row.which]
+        if said and all(one is not None and value_words(one.value) in words for one, words in said):
+            return place, row.called
+    return -1, ""
 
 
 def _axle_of(part: Part, index: JudgementIndex) -> int:
@@ -133,7 +149,7 @@ def _axle_words(axle: int, index: JudgementIndex) -> str:
 
 def heading_of(family: str, index: JudgementIndex) -> str:
     """What stands over a grid."""
-    if family.startswith("listed "):
-        name = family.removeprefix("listed ")
+    if family.startswith(LISTED):
+        name = family.removeprefix(LISTED)
         return index.vocabulary.kinds[name].section.replace("_", " ").capitalize()
     return FAMILIES[family]

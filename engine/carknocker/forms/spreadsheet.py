@@ -1,6 +1,7 @@
 """The form as a spreadsheet: one worksheet for each sheet, drop-downs of allowed words, limits beside the cell, labels
 protected. A hidden worksheet says what each cell writes, so that the form is read back by cell: in its last column a
-tick has what it says, and a box the tool whose gauge goes with it."""
+tick has what it says, and a box the tool whose gauge goes with it. It says of each label too what stands there: a form
+whose rows or columns were moved has other figures in its cells."""
 
 import io
 from datetime import datetime
@@ -13,7 +14,7 @@ from carknocker.forms.rows import possible_of
 if TYPE_CHECKING:
     from openpyxl import Workbook
 
-FORMAT = "carknocker-spreadsheet/1"
+FORMAT = "carknocker-spreadsheet/2"
 INDEX = "boxes"
 """The hidden worksheet: a line for each cell that may be filled in."""
 WORDS = "words"
@@ -22,6 +23,8 @@ COLUMNS = ("sheet", "cell", "what", "part", "attribute", "writes", "unit", "valu
 DAY_CELL, BY_CELL, STOOD_CELL, TAKEN_CELL = "B3", "B4", "B5", "B6"
 _FIRST_GAUGE = 7
 """The row of the gauge of the first tool; under the last the blocks begin."""
+LABEL = "label"
+"""What a line of the hidden worksheet is about that has the text of a cell nobody fills in."""
 _EXCEPTIONS = 3
 _SURE = 3
 _MOST_WORDS = 20
@@ -90,34 +93,46 @@ class _SheetWriter:
     def _head(self, sheet: Sheet, form: Form, *, signed: bool) -> None:
         from openpyxl.styles import Font
 
-        self.sheet["A1"] = _text(f"{form.car}: {sheet.title}")
+        self._write("A1", f"{form.car}: {sheet.title}")
         self.sheet["A1"].font = Font(bold=True, size=14)
-        self.sheet["A2"] = _text(f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}")
+        self._write("A2", f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}")
         people = ", ".join(form.people) or "nobody"
         if not signed:
-            self.sheet["A3"] = _text(f"each entry in a column, with its own day and who (on record: {people})")
+            self._write("A3", f"each entry in a column, with its own day and who (on record: {people})")
             return
         rows = (
             (DAY_CELL, "day, such as 2026-10-08", "on"),
             (BY_CELL, f"read by (on record: {people})", "by"),
             (STOOD_CELL, "how the car stood: level track, tanks full", "car"),
-            (TAKEN_CELL, "did anything happen to the car on that day, and was this read after it? yes or no", "taken"),
+            (
+                TAKEN_CELL,
+                "was this read after something was done or happened to the car on that day? yes or no",
+                "taken",
+            ),
         )
         for cell, label, key in rows:
-            self.sheet[f"A{cell[1:]}"] = _text(label)
+            self._write(f"A{cell[1:]}", label)
             self._open(cell, "head", "", key, "", "", "")
             self._choose(cell, ("yes", "no") if cell == TAKEN_CELL else ())
         for number, one in enumerate(sheet.gauges, start=_FIRST_GAUGE):
             known = f"on record: {', '.join(one.gauges)}" if one.gauges else "none on record can read it"
-            self.sheet[f"A{number}"] = _text(f"gauge: {one.tool} ({known})")
+            self._write(f"A{number}", f"gauge: {one.tool} ({known})")
             self._open(f"B{number}", "gauge", "", one.tool, "", "", "")
             self._choose(f"B{number}", one.gauges)
 
+    def _write(self, cell: str, text: str) -> None:
+        """A label, by which a row or a column is known again."""
+        self.sheet[cell] = _text(text)
+        self.lines.append((self.name, cell, LABEL, "", "", "", "", self.sheet[cell].value))
+
     def _label(self, text: str, column: int) -> None:
         from openpyxl.styles import Alignment
+        from openpyxl.utils import get_column_letter
 
-        cell = self.sheet.cell(row=self.row, column=column, value=_text(text))
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
+        if text:
+            cell = f"{get_column_letter(column)}{self.row}"
+            self._write(cell, text)
+            self.sheet[cell].alignment = Alignment(wrap_text=True, vertical="top")
 
     def _open(self, cell: str, what: str, part: str, attribute: str, writes: str, unit: str, value: str) -> None:
         """A cell to fill in, kept as text, so that no program makes a day of 7/8."""
@@ -178,8 +193,7 @@ class _SheetWriter:
     def _tick(self, tick: Tick) -> None:
         """A box that is ticked with an x, and lines for exceptions: which one, what, the value."""
         self.row += 1
-        list_of = " · ".join(f"{one.row.label}: {one.value}" for one in tick.said if one.value)
-        self._label(f"{tick.number}. {tick.heading}: {list_of}", 1)
+        self._label(f"{tick.number}. {tick.heading}: {tick.words}", 1)
         cell = f"B{self.row}"
         for box in tick.boxes:
             self._open(cell, "tick", box.part, box.attribute, tick.writes, "", tick.value_of(box))

@@ -83,7 +83,8 @@ def _csv_rows(block: Block) -> Iterator[dict[str, str]]:
     for row, box in block.answers():
         limits = (limit for limit in row.limits if not limit.of or box.column in limit.of)
         yield {
-            "row": str(row.number), "part": _cell(box.part), "attribute": box.attribute, "what": _cell(row.label),
+            "row": str(row.number), "part": _cell(box.part), "attribute": box.attribute,
+            "what": _cell(f"{row.label} ({box.which})" if box.which else row.label),
             "words": _cell(" / ".join(row.words)), "unit": row.unit,
             "limit": _cell("; ".join(f"{limit.told} ({limit.rule})" for limit in limits)),
             "measured": _cell("; ".join(_how(row))), "tool": _cell(row.tool), "access": row.access, "who": _who(row),
@@ -140,7 +141,7 @@ _HEAD = (
     "on:  # the day, like 2026-10-08",
     "by:  # who read, by the short name of the record",
     "car:  # how the car stood: level track, tanks full",
-    "taken:  # yes, if something happened to the car on that day and this was read after it",
+    "taken:  # yes, if it was read after something was done or happened to the car on that day",
 )
 
 
@@ -166,7 +167,8 @@ def _yaml_sheet(sheet: Sheet, *, signed: bool) -> Iterator[str]:
         for row, box in block.answers():
             parts.setdefault(box.part, []).append((row, box, isinstance(block, Tick)))
     for part, own in parts.items():
-        yield f"      {_quoted(part)}:"
+        which = own[0][1].which
+        yield f"      {_quoted(part)}:{f'  # {one_line(which)}' if which else ''}"
         for row, box, ticked in own:
             yield f"        {box.attribute}:  # {one_line(_hint(row, box, ticked=ticked))}"
 

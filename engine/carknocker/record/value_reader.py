@@ -98,7 +98,7 @@ def _no_such_word(text: str, expected: str, allowed: Iterable[str], attribute: A
     words = tuple(allowed)
     if len(words) > MOST_LISTED:
         expected += f"; `carknocker words '{attribute.kind}.{attribute.name}'` lists them"
-    return QuantityError(f"`{text[:60]}`", expected, nearest(text, words, names_of_words(attribute)))
+    return QuantityError(f"`{text[:60]}`", expected, nearest(text, words, names_of_words(attribute), attribute.bad))
 
 
 def read_day(text: str) -> Day:

@@ -187,6 +187,7 @@
   // A head that was filled in once stands on the sheets that have none yet; what was read after an event each says itself.
   const spread = (field) => {
     if (field.dataset.head === "taken") return;
+    if (field.type === "date" && Number(field.value.slice(0, 4)) < 1900) return; // its year is still being typed
     const alike = [...document.querySelectorAll("[data-head]")].filter((one) => one.dataset.head === field.dataset.head && (one.dataset.tool || "") === (field.dataset.tool || ""));
     for (const one of alike) {
       if (one !== field && valueOf(one) === "") {

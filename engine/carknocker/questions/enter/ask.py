@@ -18,6 +18,7 @@ from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.photographs import with_photographs
 from carknocker.questions.enter.record_text import with_sheets, written
 from carknocker.record import CarRecord, read_car_text, read_move_text
+from carknocker.record.model import Evidence
 from carknocker.record.new_photographs import NewPhotograph
 from carknocker.record.possible_values import WRITE_SURE
 from carknocker.vocabulary import load_vocabulary
@@ -81,8 +82,8 @@ def enter(
     now = before
     taken: list[FilledSheet] = []
     held: list[Held] = []
-    notes: list[str] = []
-    for sheet in sorted(filled.sheets, key=lambda one: not _says_who(one)):  # who read is on record first
+    notes: list[str] = list(filled.notes)
+    for sheet in sorted(filled.sheets, key=_order):
         _use_short_names(sheet, now)
         title = sheet.title or f"sheet of {sheet.head.get('on', '?')}, {sheet.head.get('by', '?')}"
         notes += _settle_when_taken(sheet, now, title)
@@ -171,22 +172,32 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
         raise InputRefused(tuple(problems))
 
 
-def _says_who(sheet: FilledSheet) -> bool:
-    return any(is_of_people_and_gauges(one.part) for one in sheet.further)
+def _order(sheet: FilledSheet) -> int:
+    """Who read is on record first, then what was done: a sheet of the same day may have been read after it."""
+    if any(is_of_people_and_gauges(one.part) for one in sheet.further):
+        return 0
+    return 1 if sheet.further and not sheet.is_signed else 2
 
 
 def _settle_when_taken(sheet: FilledSheet, record: CarRecord, title: str) -> list[str]:
-    """The answer to whether a sheet was read after what happened on its day, as a record writes it. Where nothing
-    happened on that day, that is said and nothing is written."""
+    """The answer to whether a sheet was read after what was done or happened on its day, as a record writes it: after
+    the events of that day, after its jobs by their ids. Where nothing of that day is on record, that is said and
+    nothing is written."""
     if sheet.head.get("taken") not in (YES, NO):
         return []
     on = str(sheet.head.get("on", "")).strip()
     if sheet.head.pop("taken") == NO:
         return []
-    if any(work.event and str(work.on) == on for work in record.work):
+    of_the_day = [work for work in record.work if str(work.on) == on]
+    if any(work.event for work in of_the_day):
         sheet.head["taken"] = TAKEN
+    jobs = [work.id for work in of_the_day if not work.event]
+    if jobs:
+        sheet.head["after"] = jobs
+    if of_the_day:
         return []
-    return [f"{title}: read after what happened on {on}, but no event of that day is on record: that is not written"]
+    none = f"no job or event of {on} is on record"
+    return [f"{title}: read after what was done or happened on that day, but {none}: that is not written"]
 
 
 def _short(text: str, known: Container[str]) -> str:
@@ -308,9 +319,13 @@ def _inside(node: Node) -> list[Location]:
 
 
 def _known(after: CarRecord, before: CarRecord) -> bool:
-    """Whether the new record says nothing that the old one did not say of the same part, attribute and day."""
-    said = {(one.part, one.attribute, one.on, repr(one.value)) for one in before.evidence}
-    return {(one.part, one.attribute, one.on, repr(one.value)) for one in after.evidence} == said
+    """Whether the new record says nothing that the old one did not say of the same part, attribute, day and reader."""
+    said = {_as_read(one) for one in before.evidence}
+    return {_as_read(one) for one in after.evidence} == said
+
+
+def _as_read(one: Evidence) -> tuple[object, ...]:
+    return one.part, one.attribute, one.on, repr(one.value), one.by and one.by.name
 
 
 def _alike(sheet: FilledSheet, before: CarRecord, after: CarRecord, title: str) -> list[str]:

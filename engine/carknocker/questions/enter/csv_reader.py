@@ -30,6 +30,10 @@ def read_csv_form(text: str, file: str, problems: ProblemList) -> FilledForm | N
             expected = f"the columns {', '.join(COLUMNS)}, separated by commas, semicolons or tabs"
             problems.add(Problem(start, f"a form without the column {missing[0]}", expected))
             return None
+        twice = [name for name in COLUMNS if _names(reader).count(name) > 1]
+        if twice:
+            problems.add(Problem(start, f"the column {twice[0]} twice", "each column of the form once"))
+            return None
         return _from_rows(_rows(reader, file), start, problems, decimal_commas=separator != ",")
     except csv.Error as error:
         problems.add(Problem(Location(file, reader.line_num + 1, 1), f"no CSV: {error}", "the form as it was written"))

@@ -133,11 +133,13 @@ class FilledSheet(msgspec.Struct):
 
 
 class FilledForm(msgspec.Struct, frozen=True):
-    """The mark that the form is for, its sheets that hold any reading, and its photographs as they stand in it."""
+    """The mark that the form is for, its sheets that hold any reading, and its photographs as they stand in it. notes:
+    what is said of what stands in the file and is no part of the form."""
 
     mark: str
     sheets: tuple[FilledSheet, ...]
     photographs: tuple[Mapping[str, Any], ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def named(part: str, where: Location, problems: ProblemList, words: str = "") -> tuple[Kind, str] | None:

@@ -29,7 +29,7 @@ def refuse_other_gauges(before: CarRecord, after: CarRecord) -> None:
     """Raises InputRefused for each figure that a sheet brought and that its gauge can't read, at its line of the
     record."""
     problems = [
-        Problem(one.where, f"{one.place}: {set_aside_words(why)}", _that_read(one), remedy=PUT_ON_RECORD)
+        Problem(one.where, set_aside_words(why), _that_read(one), remedy=PUT_ON_RECORD)
         for one, why in _set_aside(before, after)
         if isinstance(why, GaugeReadsOther)
     ]

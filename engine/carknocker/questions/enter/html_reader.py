@@ -1,6 +1,7 @@
 """A filled-in HTML form read back: the two blocks of data in it, and nothing else. No script of it is run."""
 
 import re
+from collections.abc import Iterator
 from html.parser import HTMLParser
 from typing import TypeVar
 
@@ -110,7 +111,15 @@ def read_html(text: str, file: str, problems: ProblemList) -> FilledForm | None:
     told = [replace(sheet, boxes=[_whole(box, form.rows) for box in sheet.boxes]) for sheet in form.sheets]
     sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(told, start=1)]
     filled = [sheet for sheet in sheets if sheet.answers or len(sheet.problems or ())]
-    return FilledForm(form.car, tuple(filled), tuple(msgspec.to_builtins(one) for one in answers.photographs))
+    return FilledForm(form.car, tuple(filled), tuple(_photographs(form, answers)))
+
+
+def _photographs(form: _Form, answers: _Answers) -> Iterator[dict[str, str]]:
+    """The photographs. One taken before the head of its sheet was filled in has the day and the reader of that."""
+    numbers = {sheet.name: number for number, sheet in enumerate(form.sheets, start=1)}
+    for one in answers.photographs:
+        head = {key: answers.entries.get(f"{key}-{numbers.get(one.sheet)}", "").strip() for key in ("on", "by")}
+        yield msgspec.to_builtins(replace(one, on=one.on or head["on"], by=one.by or head["by"]))
 
 
 def _whole(box: _Box, rows: list[_Row]) -> _Box:

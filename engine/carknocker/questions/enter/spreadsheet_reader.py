@@ -3,18 +3,21 @@
 import io
 import re
 import zipfile
+from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
 
 from carknocker.documents import Location, Problem, ProblemList
+from carknocker.documents.visible_text import one_line
 from carknocker.forms.rows import with_unit
-from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX
+from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX, LABEL, WORDS
 from carknocker.questions.enter.filled_form import HEAD_LABELS, FilledForm, FilledSheet, is_ticked, tool_of
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
 _MOST_MEMBERS = 500
 _MOST_LINES = 20_000
+_MOST_NAMED = 4
 _CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
 _SURE_AT = "in the last lines of its sheet"
 _REMEDY = "write it as text, such as 7/8 in"
@@ -44,7 +47,29 @@ def read_spreadsheet(data: bytes, file: str, problems: ProblemList) -> FilledFor
     if lines is None:
         return None
     mark, boxes = lines
-    return FilledForm(mark, tuple(_Reader(book, file, problems).sheets(boxes)))
+    return FilledForm(mark, tuple(_Reader(book, file, problems).sheets(boxes)), notes=tuple(_not_read(book, boxes)))
+
+
+def _not_read(book: Any, lines: list["Line"]) -> Iterator[str]:
+    """What is said of all that was written beside the cells of the form."""
+    known: dict[str, set[str]] = {}
+    for line in lines:
+        known.setdefault(line["sheet"], set()).add(line["cell"])
+    for sheet in book.worksheets:
+        if sheet.title in (INDEX, WORDS):
+            continue
+        own = known.get(sheet.title)
+        beside = [
+            cell.coordinate
+            for row in sheet.iter_rows()
+            for cell in row
+            if cell.value is not None and (own is None or cell.coordinate not in own)
+        ]
+        if beside and own is None:
+            yield f"worksheet “{one_line(sheet.title)[:40]}” is none of the form: nothing on it was read"
+        elif beside:
+            cells = f"{', '.join(beside[:_MOST_NAMED])}{' …' if len(beside) > _MOST_NAMED else ''}"
+            yield f"sheet “{one_line(sheet.title)[:40]}”: {cells}: no box of the form: what stands there was not read"
 
 
 def _unsafe(data: bytes) -> str:
@@ -92,11 +117,26 @@ class _Reader:
                     Problem(where, f"a workbook without its sheet “{name[:40]}”", "every sheet as written")
                 )
                 continue
-            own = [line for line in boxes if line["sheet"] == name]
+            labels = [line for line in boxes if line["sheet"] == name and line["what"] == LABEL]
+            own = [line for line in boxes if line["sheet"] == name and line["what"] != LABEL]
             sheet = self.sheet(name, own)
+            moved = self.moved(name, labels)
+            if moved is not None and sheet.problems is not None:
+                sheet.problems.add(moved)
             if sheet.answers or len(sheet.problems or ()):
                 filled.append(sheet)
         return filled
+
+    def moved(self, name: str, labels: list[Line]) -> Problem | None:
+        """The first label that is not where it was: what stands in the boxes then belongs to other parts."""
+        for line in labels:
+            held = self.book[name][line["cell"]].value
+            text = "" if held is None else str(held)
+            if text.strip() != line["value"].strip():
+                found = f"`{one_line(text)[:60]}`, where the form has `{line['value'][:60]}`" if text else "no label"
+                expected = f"`{line['value'][:60]}`: every row and column as the form was written"
+                return self.problem(name, line["cell"], found, expected, "write the figures into a fresh form")
+        return None
 
     def sheet(self, name: str, lines: list[Line]) -> FilledSheet:
         problems = ProblemList()

@@ -1,14 +1,17 @@
 """What an owner answers before a first record is written: each answer read as the record itself would read it."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.cli.starter_files import plain_words
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.forms.rows import unit_of, with_unit
 from carknocker.quantities import QuantityError
 from carknocker.questions.new.people_and_gauges import SAMPLES, read_listed
+from carknocker.questions.new.short_answers import word_meant
 from carknocker.record.files import RecordReporter
 from carknocker.record.parts_reader import ENDS
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN, full_day, in_words, is_not_known, read_value
@@ -32,10 +35,11 @@ Values = Mapping[str, str]
 
 class Answers(msgspec.Struct, frozen=True):
     """What was answered, by the key of the question. What is not in it is not known. given_in: what to call the answers
-    in messages."""
+    in messages. overruled: answers that others, given before them, count before: key, what was said, what counts."""
 
     by_key: Mapping[str, Values]
     given_in: str = "answers"
+    overruled: tuple[tuple[str, str, str], ...] = ()
 
     def said(self, key: str, position: str = ALIKE) -> str:
         """What is said of the part at a position; empty where nothing is."""
@@ -44,7 +48,7 @@ class Answers(msgspec.Struct, frozen=True):
 
     def with_these(self, more: Mapping[str, Values]) -> "Answers":
         """These answers and others, which count before them."""
-        return Answers({**self.by_key, **more}, self.given_in)
+        return Answers({**self.by_key, **more}, self.given_in, self.overruled)
 
 
 NO_ANSWERS = Answers({})
@@ -238,8 +242,19 @@ def _read(
         if key in by_key:
             found = read_answer(key, by_key[key], answers, interview, problems)
             if found:
-                answers = answers.with_these({key: {**found, **answers.by_key.get(key, {})}})
+                known = answers.by_key.get(key, {})
+                others = tuple(dict.fromkeys(_overruled(key, found, known)))
+                answers = replace(
+                    answers.with_these({key: {**found, **known}}), overruled=(*answers.overruled, *others)
+                )
     return answers
+
+
+def _overruled(key: str, found: Values, known: Values) -> Iterator[tuple[str, str, str]]:
+    """What is said of a question and not taken, since something else is known of the same part."""
+    for position, text in found.items():
+        kept = list(known.values()) if position == ALIKE else [known.get(position, known.get(ALIKE, text))]
+        yield from ((key, text, one) for one in kept if one.casefold() != text.casefold())
 
 
 def _of_question(
@@ -276,7 +291,7 @@ def _text(node: Node, reporter: RecordReporter, what: str) -> Values | None:
 
 
 def _one_of(node: Node, words: tuple[str, ...], reporter: RecordReporter, what: str) -> Values | None:
-    text = reporter.text(node, what)
+    text = word_meant(reporter.text(node, what), words)
     if not text or text == NOT_KNOWN:
         return {}
     return {ALIKE: text} if reporter.is_known(node, text, words, what) else None
@@ -334,7 +349,7 @@ def _of_attribute(
     attribute: Attribute, node: Node, positions: tuple[str, ...], reporter: RecordReporter
 ) -> Values | None:
     if node.kind != "mapping":
-        value = _value(attribute, node, reporter)
+        value = _value(attribute, node, positions, reporter)
         return None if value is None else {ALIKE: value} if value else {}
     if not positions and positions_of(attribute.kind, 1):
         expected = f"one answer, alike at all axles: {in_words(attribute)}; or first how many axles each truck has"
@@ -345,7 +360,7 @@ def _of_attribute(
         return None
     found: dict[str, str] = {}
     for text, where, value_node in node.items():
-        value = _value(attribute, value_node, reporter)
+        value = _value(attribute, value_node, positions, reporter)
         for position in _positions_in(text, where, positions, reporter):
             if position in found:
                 reporter.note(where, f"`{position}` a second time", "each once")
@@ -366,22 +381,30 @@ def _positions_in(text: str, where: Location, positions: tuple[str, ...], report
                 yield name
 
 
-def _value(attribute: Attribute, node: Node, reporter: RecordReporter) -> str | None:
-    """The text of a value that a record would take; empty where it is not known; None, reported, for any other."""
+def _value(attribute: Attribute, node: Node, positions: Collection[str], reporter: RecordReporter) -> str | None:
+    """The text of a value that a record would take; empty where it is not known; None, reported, for any other. A
+    position alone is no beginning of a word."""
     if node.is_empty or is_not_known(node):
         return ""
     if attribute.type == "list of" and node.kind == "scalar":
-        members = tuple(Node("scalar", node.where.file, node.where.line - 1, node.where.column - 1, one.strip())
-                        for one in node.text.split(","))  # fmt: skip
+        words = words_for(attribute)
+        members = tuple(_with_text(node, word_meant(one.strip(), words)) for one in node.text.split(","))
         node = Node("sequence", node.where.file, node.where.line - 1, node.where.column - 1, nodes=members)
+    if node.kind == "scalar" and node.text.strip() not in positions:
+        node = _with_text(node, with_unit(word_meant(node.text.strip(), words_for(attribute)), unit_of(attribute)))
     if attribute.counts and node.kind == "scalar" and node.text in ("0", "none"):
-        node = Node("scalar", node.where.file, node.where.line - 1, node.where.column - 1, NONE_FITTED)
+        node = _with_text(node, NONE_FITTED)
     if node.kind == "mapping" or (node.kind == "sequence" and attribute.type != "list of"):
         reporter.note(node, node.describe(), f"one answer: {in_words(attribute)}")
         return None
     if read_value(node, attribute, reporter) is None:
         return None
     return ", ".join(one.text for one in node.nodes) if node.kind == "sequence" else node.text.strip()
+
+
+def _with_text(node: Node, text: str) -> Node:
+    """A scalar at the place of another node."""
+    return Node("scalar", node.where.file, node.where.line - 1, node.where.column - 1, text)
 
 
 def refuse_missing(answers: Answers, interview: Interview) -> None:

@@ -7,9 +7,10 @@ from datetime import date
 from msgspec.structs import replace
 
 from carknocker.cli.starter_files import StarterFile
-from carknocker.documents import InputRefused
+from carknocker.documents import InputRefused, Location, Problem
 from carknocker.questions.new.answers import Answers, refuse_missing
 from carknocker.questions.new.draft import Draft, places_draft, whole_draft
+from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.move_text import move_text
 from carknocker.questions.new.record_text import record_text
 from carknocker.record import CarRecord, read_car_text, read_move_text
@@ -37,6 +38,12 @@ def starter_record(
     Raises InputRefused where an answer is missing, and where the answers do not go together.
     """
     refuse_missing(answers, interview)
+    said = answers.said("host")
+    meant = host_meant(said, hosts_with_circular)
+    if meant:
+        found = f"the host `{said[:60]}`, of which no circular is at hand"
+        expected = "the name as the circular has it, or another name for another host"
+        raise InputRefused((Problem(Location(answers.given_in, 1, 1), found, expected, meant),))
     car = draft_text(answers, interview)
     circular = answers.said("host") in hosts_with_circular
     move = move_text(answers, interview, circular=circular)

@@ -156,6 +156,7 @@ def _add(car: Path, options: list[str], answers: Path | None) -> None:
     done = complete(text, str(record), given, interview)
     lines = [f"{done.added} {'entry' if done.added == 1 else 'entries'} added"]
     lines += [f"write this by hand: {one}" for one in done.left_out]
+    lines += done.overruled
     _write_added(record, done.text, done.backup, lines)
 
 

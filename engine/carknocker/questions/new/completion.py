@@ -35,12 +35,14 @@ _NOT_ASKED = ("mark", "name", "spares")
 
 class Completed(msgspec.Struct, frozen=True):
     """text: of the whole new record. backup: name of the file for what was there. added: how many parts, descriptions
-    and readings. left_out: what could not be put in, and has to be written by hand."""
+    and readings. left_out: what could not be put in, and has to be written by hand. overruled: answers that were not
+    taken, since the record says something else."""
 
     text: str
     backup: str
     added: int
     left_out: tuple[str, ...]
+    overruled: tuple[str, ...] = ()
 
 
 def of_a_car(interview: Interview) -> Interview:
@@ -103,8 +105,15 @@ def complete(text: str, file: str, answers: Answers, interview: Interview) -> Co
     _prove(before, after)
     return Completed(
         adding.text.replace("\n", "\r\n") if "\r\n" in text else adding.text, backup_name(file, text), adding.added,
-        tuple(adding.left_out),
+        tuple(adding.left_out), tuple(_overruled(answers, known)),
     )  # fmt: skip
+
+
+def _overruled(answers: Answers, known: Answers) -> Iterator[str]:
+    """The answers that contradict the record, a line each."""
+    for key, said, kept in answers.overruled:
+        if kept in known.by_key.get(key, {}).values() and key not in (PEOPLE, GAUGES):
+            yield f"{key}: the record says `{kept}`; the answer `{said}` was not taken"
 
 
 def _add_descriptions(

@@ -55,8 +55,14 @@ def _bare(word: str) -> str:
 def _one_word(value: str, words: tuple[str, ...], positions: Collection[str]) -> str:
     if value.isdigit() and 1 <= int(value) <= len(words):
         return words[int(value) - 1]
+    return value if value in positions else word_meant(value, words)
+
+
+def word_meant(value: str, words: tuple[str, ...]) -> str:
+    """The word of a choice that was written in other letters, without what people leave out, or only begun; else what
+    was written."""
     folded = value.casefold()
     alike = [word for word in words if word.casefold() == folded]
     alike = alike or [word for word in words if folded and _bare(word) == _bare(folded)]
-    begin = [word for word in words if word.casefold().startswith(folded)] if folded and value not in positions else []
+    begin = [word for word in words if word.casefold().startswith(folded)] if folded else []
     return alike[0] if len(alike) == 1 else begin[0] if len(begin) == 1 else value

@@ -20,6 +20,7 @@ from carknocker.questions.new.answers import (
 )
 from carknocker.questions.new.ask import rows_of
 from carknocker.questions.new.draft import offered, places_draft
+from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.people_and_gauges import PEOPLE, SAMPLES
 from carknocker.questions.new.short_answers import long_answer
 from carknocker.questions.new.usual_answers import hardly_so
@@ -208,6 +209,10 @@ class _Asking:
             problems = ProblemList()
             node = node_of(long_answer(typed, words, positions, several=several), "your answer", problems)
             values = read_answer(key, node, answers, self._interview, problems) if not len(problems) else None
+            meant = host_meant(typed, self._hosts) if key == "host" else ""
+            if meant:
+                self._console.say(f"    A circular is at hand of {meant}. Type that, or another name for another host.")
+                continue
             odd = hardly_so(key, values, self._interview) if values else ()
             if values and odd and values != doubted:
                 doubted = values

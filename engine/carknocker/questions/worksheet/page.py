@@ -250,13 +250,10 @@ def _frames(ticks: list[Tick]) -> Iterator[TickFrame]:
 
 
 def _told(tick: Tick) -> str:
-    """The list of what a tick says, read out; what is said with a word other than no has that word."""
-    said = [one for one in tick.said if one.value]
-    labels = _without_common_name([one.row.label for one in said])
-    told = [
-        label if one.value == "no" or one.value == one.row.none else f"{label}: {one.value}"
-        for label, one in zip(labels, said, strict=True)
-    ]
+    """The list of what a tick says, read out with each word, unless the heading says that there is none."""
+    said = tick.read_out()
+    labels = _without_common_name([label for label, _ in said])
+    told = [f"{label}: {word}" if word else label for label, (_, word) in zip(labels, said, strict=True)]
     of_all = tick.writes == "new parts" or " of truck " in tick.heading
     parts = "" if of_all else f". {compact_labels(tick.parts)}"
     return f"{' · '.join(told)}{parts}"
