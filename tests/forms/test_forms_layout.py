@@ -11,7 +11,9 @@ from interview_samples import CARS, written
 from carknocker.cli.inputs import check_car
 from carknocker.forms import form_of
 from carknocker.forms.model import GROUPS, Grid, Tick
+from carknocker.forms.rows import unit_of, with_unit
 from carknocker.judgement.answer import check
+from carknocker.quantities import DIMENSIONS
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.value_reader import value_of
 from carknocker.rulebook import load_library, rulesets_folders
@@ -213,3 +215,14 @@ def test_no_gauge_is_asked_for_what_a_rule_or_a_tape_reads(unmeasured):
     tools = {one.tool for sheet in unmeasured.sheets for one in sheet.gauges}
     assert "finger gauge, condemning gauge" in tools
     assert tools.isdisjoint({"rule", "tape", "eye", "bar, rule"})
+
+
+def test_every_figure_has_a_unit_in_which_a_bare_one_is_read():
+    kinds = load_vocabulary().kinds.values()
+    figures = [one for kind in kinds for one in kind.attributes.values() if one.type in DIMENSIONS]
+    assert {one.type for one in figures} > {"length", "weight", "degree of curve", "speed"}
+    for one in figures:
+        assert unit_of(one) in DIMENSIONS[one.type].units, one.name
+    curve = load_vocabulary().attribute("leg", "sharpest_curve")
+    assert value_of(with_unit("12", unit_of(curve)), curve) == value_of("12°", curve)
+    assert value_of(with_unit("12.5", unit_of(curve)), curve) == value_of("12° 30'", curve)

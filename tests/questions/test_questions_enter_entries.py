@@ -19,6 +19,7 @@ from carknocker.record import read_car_text
 
 JOB = (("job 1", "did", "wheels turned"), ("job 1", "at", "L2, R2"), ("job 1", "on", "2030-04-20"),
        ("job 1", "by", "RE"), ("job 1", "cut", "1/8 in"))  # fmt: skip
+KNOWN = "every reading of the sheet is on record already, of the same day"
 
 
 def test_a_job_goes_into_the_log_with_an_id_of_its_own():
@@ -34,7 +35,7 @@ def test_the_next_job_has_the_next_id_and_the_same_again_is_passed_over():
     later = tuple((part, key, "2030-04-25" if key == "on" else typed) for part, key, typed in JOB)
     second = read_car_text(put(*later, record=first).text, "car.yaml")
     assert [one.id for one in second.work if one.name == "wheels turned"] == ["J-2", "J-3"]
-    assert found(*JOB, record=first) == ["every reading of the sheet is on record already, of the same day"]
+    assert [one.rpartition(": ")[2] for one in found(*JOB, record=first)] == [KNOWN]
     again = put(*JOB, *(("job 2", *one[1:]) for one in later), record=first).text
     assert [one.id for one in read_car_text(again, "car.yaml").work if one.name == "wheels turned"] == ["J-2", "J-3"]
 
@@ -127,7 +128,7 @@ def test_since_when_the_log_is_complete_comes_by_a_form():
     log = read_car_text(entered.text, "car.yaml").log
     assert log is not None
     assert (log.complete_since.isoformat(), log.by.name) == ("2029-01-01", "RE")
-    assert found(*LOG, record=entered.text) == ["every reading of the sheet is on record already, of the same day"]
+    assert [one.rpartition(": ")[2] for one in found(*LOG, record=entered.text)] == [KNOWN]
     (other,) = found(LOG[1], ("log 1", "complete_since", "2028-01-01"), record=entered.text)
     assert "another statement than the record has under `log:`" in other
 

@@ -77,7 +77,7 @@ def test_what_contradicts_a_description_is_held_and_what_agrees_is_left():
         for one in problems
     )
     assert found(("truck A", "takes_axle_class", "D")) == [
-        "every reading of the sheet is on record already, of the same day"
+        "sheet “Sheet 1”: every reading of the sheet is on record already, of the same day"
     ]
 
 

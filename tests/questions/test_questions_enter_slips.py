@@ -273,3 +273,31 @@ def test_a_sheet_read_after_a_job_of_its_day_says_after_which(form):
     with pytest.raises(InputRefused) as refused:
         enter(before, "car.yaml", as_csv(form, gauge="G-1", taken="no"), "form.csv", TODAY)
     assert "disagrees" in refused.value.problems[0].found
+
+
+@pytest.mark.parametrize("by", ["re", "R. Example", "r. example", "RE (owner)"])
+def test_a_reader_is_known_in_other_letters_and_by_the_full_name(form, by):
+    assert "by: RE" in enter(bare(), "car.yaml", as_csv(form, by=by, gauge="g-1"), "form.csv", TODAY).added
+
+
+@pytest.mark.parametrize("dash", ["-", "\u2013", "\u2014"])
+def test_any_dash_says_that_it_could_not_be_reached(form, dash):
+    entered = enter(bare(), "car.yaml", as_csv(form, typed=dash), "form.csv", TODAY)
+    assert "not accessible (marked so on the form)" in entered.added
+
+
+def test_why_one_is_sure_of_nothing_is_refused_at_its_row(form):
+    text = as_csv(form, typed="", gauge="G-1")
+    row = text.splitlines()[line_of(text) - 1]
+    cells = row.split(",")
+    cells[COLUMNS.index("sure") - len(COLUMNS)] = "read twice"
+    problem = problem_of(text.replace(row, ",".join(cells)))
+    assert problem.where.line == line_of(text)
+    assert "was made sure, but no figure" in problem.found
+
+
+def test_two_figures_of_one_day_that_disagree_are_told_with_both_and_who_read(form):
+    first = enter(bare(), "car.yaml", as_csv(form, gauge="G-1"), "form.csv", TODAY).text
+    with pytest.raises(InputRefused) as refused:
+        enter(first, "car.yaml", as_csv(form, typed="7/8 in", gauge="G-1"), "form.csv", TODAY)
+    assert "which disagrees with `1 in`, read by RE, line " in refused.value.problems[0].found

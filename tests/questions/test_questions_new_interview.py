@@ -4,9 +4,10 @@ import pytest
 from interview_samples import Typist, written
 
 from carknocker.documents import InputRefused
-from carknocker.questions.new.answers import Answers
+from carknocker.questions.new.answers import Answers, read_answers_file
 from carknocker.questions.new.ask import starter_record
 from carknocker.questions.new.host_names import host_meant
+from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import read_car_text
 from carknocker.record.values import Count, Word
@@ -346,3 +347,20 @@ def test_a_host_spelled_a_little_otherwise_is_asked_again(name: str) -> None:
 @pytest.mark.parametrize("name", ["Kestrel & Southern", "Northern", "An Inland Railroad", "Kestrel & Northern"])
 def test_another_host_is_another_host(name: str) -> None:
     assert host_meant(name, ("Kestrel & Northern",)) == ""
+
+
+def test_what_was_answered_reads_back_from_the_file_that_keeps_it() -> None:
+    found, _ = asked()
+    again = read_answers_file(answers_text(found, load_interview()), "answers.yaml", load_interview())
+    assert record_of(again) == record_of(found)
+    assert {key: dict(values) for key, values in again.by_key.items()} == {
+        key: dict(values) for key, values in found.by_key.items() if values
+    }
+
+
+def test_fewer_parts_than_every_such_car_has_are_refused_at_their_line() -> None:
+    line = next(one for one in asked()[1].shown if ": bolster springs  " in one).split()[0]
+    found, typist = asked({16: [f"{line}=none", f"{line}=1", "", "Jane Doe", ""]})
+    told = [line for line in typist.shown if "every such car has them" in line]
+    assert len(told) == 2
+    assert record_of(found) == record_of(asked()[0])

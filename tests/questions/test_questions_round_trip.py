@@ -68,16 +68,17 @@ def filled_csv(asked, day, by):
 
 def filled_yaml(asked, day, by):
     heads = {"on": day.isoformat(), "by": by}
-    lines, part = [], ""
+    lines, part, section = [], "", ""
     for line in yaml_form(asked).splitlines():
         words = line.strip()
         name = words.partition(":")[0]
+        section = name if line.startswith("    ") and not line.startswith("     ") else section
         if line.startswith(("    on:", "    by:")):
             line = f"    {name}: {heads[name]}"
-        elif line.startswith('      "') and "# " in line:
+        elif section == "gauges" and line.startswith('      "'):
             line = f"      {name}: {GAUGE}"  # of a tool
         elif words.startswith('"'):
-            part = words.removesuffix(":").strip('"')
+            part = words.rpartition('":')[0].strip('"')
         elif (
             line.startswith("        ")
             and kind_and_position(part) is not None

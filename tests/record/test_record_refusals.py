@@ -168,7 +168,8 @@ OTHER = "  - {on: 2026-05-10, by: HM, readings: {wheels: {L1: {flange_thickness:
 def test_two_sheets_of_one_day_that_disagree() -> None:
     problem = problem_at_mark("events:\n", OTHER)
     assert "a second reading of `flange_thickness` of wheel W-1 left on 2026-05-10" in problem.found
-    assert "disagrees with line 35" in problem.found
+    assert problem.found.endswith(", line 35")
+    assert "which disagrees with `" in problem.found
     assert "`after: ID`" in problem.remedy
 
 

@@ -59,7 +59,9 @@ def unit_of(attribute: Attribute) -> str:
         return "in"
     if attribute.reads_to is not None:
         return attribute.reads_to.unit
-    return DIMENSIONS[attribute.type].example.split()[-1]
+    dimension = DIMENSIONS[attribute.type]
+    last = dimension.example.split()[-1]
+    return last if last in dimension.units else dimension.base  # of a curve `10° 30'`, degrees
 
 
 def gauge_tool(attribute: Attribute) -> str:

@@ -14,6 +14,7 @@ from carknocker.record.part_keys import serial_of
 from carknocker.record.people_and_gauges import References
 from carknocker.record.positions import ALL, Positions
 from carknocker.record.value_reader import ReadValue, read_value
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Bound, Figure, NotAccessible, Opinion, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, GaugeKind, Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -52,11 +53,15 @@ def without_repeats(readings: list[Evidence], reporter: RecordReporter) -> list[
 def _note_disagreement(before: Evidence, reading: Evidence, reporter: RecordReporter) -> None:
     reporter.note(
         reading.where,
-        f"a second reading of `{reading.attribute}` of {reading.part} on {reading.on}, which disagrees with line "
-        f"{before.where.line}",
+        f"a second reading of `{reading.attribute}` of {reading.part} on {reading.on}, which disagrees with "
+        f"`{value_words(before.value)}`{_by(before)}, line {before.where.line}",
         "one reading a day",
         remedy="keep the one that counts, or say with `after: ID` that it was taken after a job of that day",
     )
+
+
+def _by(reading: Evidence) -> str:
+    return "" if reading.by is None else f", read by {reading.by.name}"
 
 
 def agree(one: Value, other: Value) -> bool:

@@ -1,7 +1,7 @@
 """`enter`: a filled-in form put into a car record, each sheet of it whole or not at all."""
 
 import re
-from collections.abc import Container
+from collections.abc import Collection, Mapping
 from datetime import date
 
 import msgspec
@@ -97,7 +97,9 @@ def enter(
         same = (new_texts.record, new_texts.move) == (texts.record, texts.move)
         if same or (new_texts.move == texts.move and full.count and _known(after, now)):
             found = "every reading of the sheet is on record already, of the same day"
-            known = Problem(sheet.where, found, "a form that was not entered before")
+            known = Problem(
+                sheet.where, f"{title}: {found}" if sheet.title else found, "a form that was not entered before"
+            )
             held.append(Held(title, sheet, (known,), known=True))
             continue
         notes += _alike(sheet, now, after, title)
@@ -111,7 +113,7 @@ def enter(
     if not taken and not photographs.new:
         raise InputRefused(_all_of(held, form_file))
     signed = tuple(one for one in taken if one.count)
-    notes += [f"{one.title}: {problem.found}" for one in held if one.known for problem in one.problems]
+    notes += [problem.found for one in held if one.known for problem in one.problems]
     return Entered(
         text=photographs.text,
         backup=backup_name(record_file, record),
@@ -131,7 +133,8 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
     """A person or gauge chosen from the list of a form is written by the short name alone: `G-1 (caliper)` is G-1."""
     for key, known in (("by", record.people), ("gauge", record.gauges)):
         if isinstance(sheet.head.get(key), str):
-            sheet.head[key] = _short(sheet.head[key], known)
+            full = {one.full_name: name for name, one in record.people.items()} if key == "by" else {}
+            sheet.head[key] = _short(sheet.head[key], known, full)
     sheet.further = [
         replace(one, value=_short(one.value, record.people))
         if one.attribute == "by" and isinstance(one.value, str) and entry_named(one.part) is not None
@@ -200,9 +203,14 @@ def _settle_when_taken(sheet: FilledSheet, record: CarRecord, title: str) -> lis
     return [f"{title}: read after what was done or happened on that day, but {none}: that is not written"]
 
 
-def _short(text: str, known: Container[str]) -> str:
+def _short(text: str, known: Collection[str], full: Mapping[str, str] = {}) -> str:
+    """The short name that is meant: chosen with what stands behind it, in other letters, or by the full name."""
+    if text in known:
+        return text
     name = text.strip().partition(" (")[0]
-    return name if text not in known and name in known else text
+    alike = [one for one in known if one.casefold() == name.casefold()]
+    alike += [short for one, short in full.items() if one and one.casefold() == name.casefold()]
+    return name if name in known else alike[0] if len(alike) == 1 else text
 
 
 def _all_of(held: list[Held], form_file: str) -> tuple[Problem, ...]:

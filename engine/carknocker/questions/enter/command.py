@@ -74,7 +74,10 @@ def command(
     if entered.held:
         tray = record.with_name(tray_name(entered, str(form)))
         write_whole(tray, encoded(tray_text(entered, read_car_text(entered.text, str(record)).mark)))
-        lines.append(f"{len(entered.held)} of the sheets can't be taken and are held, with the reasons, in {tray}")
+        alone = len(entered.held) == 1
+        what = "One sheet can't be taken; it is" if alone else f"{len(entered.held)} sheets can't be taken; they are"
+        lines.append(f"{what} held, with the reasons, in {tray}")
+        lines.append("Put the form itself right and enter it again: what is on record by then is passed over")
     write_lines(lines)
 
 

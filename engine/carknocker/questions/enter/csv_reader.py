@@ -54,7 +54,11 @@ def _rows(reader: "csv.DictReader[str]", file: str) -> Iterator[tuple[Location, 
     for number, row in enumerate(reader):
         if number >= _MOST_ROWS:
             raise csv.Error(f"more than {_MOST_ROWS:,} rows")
-        plain = {key: value.strip() for key, value in row.items() if isinstance(key, str) and isinstance(value, str)}
+        plain = {
+            key: value.replace("\u00a0", " ").strip()
+            for key, value in row.items()
+            if isinstance(key, str) and isinstance(value, str)
+        }
         yield Location(file, reader.line_num, 1), plain
 
 
@@ -71,6 +75,9 @@ def _from_rows(
             continue
         above = {key: row.get(key) or before for key, before in above.items()}
         value = row.get("value", "")
+        if not value and row.get("sure"):
+            found = f"how `{row.get('attribute', '')[:40]}` of {row.get('part', '')[:40]} was made sure, but no figure"
+            problems.add(Problem(where, found, "the figure, or nothing beside it"))
         if not value:
             continue
         marks.setdefault(_plain(row.get("car", "")), where)

@@ -26,6 +26,7 @@ HEAD_LABELS = {
     "car": "how the car stood", "access": "access",
 }  # fmt: skip
 _TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
+_DASHES = ("-", "\u2013", "\u2014", "\u2212")
 _NEW = re.compile(r"new (.+?) \((.+)\) of (.+)")
 _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
@@ -159,10 +160,11 @@ def is_ticked(text: str) -> bool:
 def cell_value(kind: Kind, attribute: str, text: str, gauge: str = "", sure: str = "") -> Any:
     """The answer of one box as a record writes it: a dash is what could not be reached, words of a list stand apart, a
     gauge and why one is sure beside the figure."""
-    if text == "-":
+    if text in _DASHES:
         return UNREACHED
     known = kind.attributes.get(attribute)
-    value: Any = text
+    words = () if known is None else known.words
+    value: Any = next((word for word in words if word.casefold() == text.casefold()), text)
     if known is not None and known.type == "list of":
         value = [word.strip() for word in text.split(",")]
     return with_beside(_in_words(value) if isinstance(value, str) else value, gauge, sure)

@@ -10,13 +10,14 @@ from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, load_rules
 from carknocker.cli.options import command_line
-from carknocker.cli.output import write_lines, write_stream, write_with_backup
+from carknocker.cli.output import encoded, write_lines, write_stream, write_whole, write_with_backup
 from carknocker.cli.starter_files import refuse_files_there, write_starter
 from carknocker.cli.statuses import STOPPED, in_plain_words, say
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.questions.new.answers import Answers, read_answers_file, read_options, sample_answers
 from carknocker.questions.new.ask import CAR_FILE, MOVE_FILE, hosts_with_circular, starter_record
 from carknocker.questions.new.completion import answers_on_record, complete, of_a_car
+from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.places import add_places
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import find_car, read_car_text
@@ -65,7 +66,8 @@ def command(
     day_out = given.said("out") or (today + _OUT_AFTER).isoformat()
     days = {"out": day_out, "back": (date.fromisoformat(day_out) + _BACK_AFTER).isoformat()}
     hosts = _hosts_with_circular(folder, date.fromisoformat(day_out))
-    if answers is None and _is_terminal():
+    typed = answers is None and _is_terminal()
+    if typed:
         asked = {screen.signed: today.isoformat() for screen in interview.screens if screen.signed}
         signed = {f"{word}_on": day for word, day in asked.items()}
         given = _asked(interview, given, hosts, {**days, **signed})
@@ -73,10 +75,23 @@ def command(
         raise _nothing_given(interview)
     else:
         given = _with_days(given, days)
-    written = write_starter(folder, starter_record(given, interview, hosts))
+    try:
+        files = starter_record(given, interview, hosts)
+    except InputRefused:
+        if typed:
+            _keep(given, interview, folder)
+        raise
+    written = write_starter(folder, files)
     lines = [f"wrote {path}" for path in written]
     lines.append(f"What it lacks, and what is to be measured: carknocker check {folder}")
     write_lines(lines)
+
+
+def _keep(given: Answers, interview: Interview, folder: Path) -> None:
+    """Keeps what was typed, of which no record can be made."""
+    kept = folder.with_name(f"{folder.name}.answers.yaml")
+    write_whole(kept, encoded(answers_text(given, interview)))
+    write_lines([f"What you answered is kept. Correct it in {kept}, then: carknocker new {folder} --answers {kept}"])
 
 
 def _given(options: list[str], answers: Path | None, interview: Interview, known: Answers | None = None) -> Answers:

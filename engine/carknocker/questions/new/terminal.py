@@ -24,8 +24,8 @@ from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.people_and_gauges import PEOPLE, SAMPLES
 from carknocker.questions.new.short_answers import long_answer
 from carknocker.questions.new.usual_answers import hardly_so
-from carknocker.record.unlisted_parts import PartsThere
-from carknocker.record.value_reader import NOT_KNOWN, in_words
+from carknocker.record.unlisted_parts import PartsThere, fewest_there
+from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN, in_words
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question, Screen
 from carknocker.vocabulary.interview_reader import words_for
@@ -272,6 +272,10 @@ class _Asking:
         if values is None:
             self.say_why(problems.problems)
             return
+        too_few = next((row for row in rows if _is_too_few(row, values)), None)
+        if too_few is not None:
+            self._console.say(f"    expected: at least {fewest_there(too_few)}: every such car has them")
+            return
         self.say_why(hardly_so(number, values, self._interview))
         own = found.setdefault(number, {})
         for row in rows:
@@ -298,6 +302,13 @@ class _Asking:
             on: self._signed(signed, signing).by_key[on],
             **{key: one for key, one in found.items() if one},
         }
+
+
+def _is_too_few(row: PartsThere, values: Values) -> bool:
+    """Whether an answer says fewer than every such car has. Where fewer are a fault, there may be fewer."""
+    said = values.get(row.container.position, values.get(ALIKE, ""))
+    number = 0 if said == NONE_FITTED else int(said) if said.isdigit() else None
+    return number is not None and not row.row.bad_news and number < fewest_there(row)
 
 
 def interview_on(

@@ -1,5 +1,6 @@
 """The worksheet as a page to print and carry: a grid for each sheet, gauge points down and parts across."""
 
+import re
 from collections.abc import Iterator
 from itertools import groupby
 
@@ -9,12 +10,14 @@ from carknocker.page.reading_grid import GridHead, GridRow, ReadingGrid, TickBox
 from carknocker.wording.parts import compact_labels
 
 _DIGEST = 4
+_AS_WRITTEN = re.compile(r"`([^`]*)`")
+"""Words that are to be written as they stand."""
 _SEVERAL = 3
 """What all of so many rows of a grid say is said once."""
 _MANY = 6
 _EXCEPTION = ("if any: which", "what, where", "length, width")
 """What a tick has lines for that says so many things at once."""
-_SIGNED = ("on", "by", "result", "from", "until")
+_SIGNED = ("on", "by", "result", "from", "until", "after")
 _GROUPS: dict[Group, tuple[str, str]] = {
     "decides now": ("that decide now", "decide-now"),
     "wanted before departure": ("wanted before departure", "before-departure"),
@@ -29,7 +32,7 @@ def worksheet_page(form: Form) -> Page:
     verdict = "no reading is wanted for this move"
     if later:
         verdict = f"nothing to read now; {later:,} box{'' if later == 1 else 'es'} before departure"
-    signed = tuple(_entries(form.entries)) if form.entries is not None else ()
+    signed = tuple(_entries(form.entries, alone=not form.sheets)) if form.entries is not None else ()
     if boxes or any(sheet.wanted for sheet in form.sheets):
         one = "" if boxes == 1 else "es"
         sheets = f"{len(form.sheets)} sheet{'' if len(form.sheets) == 1 else 's'}"
@@ -71,9 +74,7 @@ def _head(form: Form) -> Iterator[Block]:
     if form.more_may_follow:
         notes.append("Parts are not on record: once they are, more may be asked for of each.")
     if form.sheets:
-        notes.append(
-            "Leave a cell empty if it was not measured. A dash means: not accessible; say why at the exceptions."
-        )
+        notes.append("Leave a cell empty if it was not measured. A dash means: not accessible; say why at the foot.")
     if notes:
         yield Bullets(tuple(notes))
     if form.who is not None and form.sheets and any(box.why for box in form.who.boxes()):
@@ -92,9 +93,10 @@ def _work_done() -> tuple[Block, ...]:
 
 
 def _foot(sheet: Sheet) -> tuple[Block, ...]:
-    """Lines for exceptions, more where more may be wanted."""
+    """Lines for exceptions, more where more may be wanted, and for what could not be reached."""
     blank = ("exception: which, what, reading", "")
-    return (Blanks((blank, blank), beside=True),) * (2 if any(_conditional(sheet)) else 1)
+    more = (Blanks((blank, blank), beside=True),) if any(_conditional(sheet)) else ()
+    return (*more, Blanks((blank, ("not accessible, and why", "")), beside=True))
 
 
 def _blocks(sheet: Sheet) -> Iterator[Block | Item]:
@@ -137,8 +139,9 @@ def _wanted(sheet: Sheet) -> Iterator[str]:
         yield f"{'; '.join(told)}: {why}"
 
 
-def _entries(sheet: Sheet) -> Iterator[Block]:
-    """The tests and papers that the move wants, a line each; nothing where none is wanted."""
+def _entries(sheet: Sheet, *, alone: bool) -> Iterator[Block]:
+    """The tests and papers that the move wants, a line each; nothing where none is wanted. alone: they stand under a
+    heading of their own already."""
     wanted = [
         (block, column.head)
         for block in sheet.blocks
@@ -149,7 +152,7 @@ def _entries(sheet: Sheet) -> Iterator[Block]:
     if wanted:
         heads = ("to be signed or filed, and what it says", "day, or first day", "by whom", "result, or last day")
         rows = tuple((_entry_words(grid, head), "", "", "") for grid, head in wanted)
-        yield Table(sheet.title, heads, rows)
+        yield Table(sheet.title, heads, rows, headed=alone)
 
 
 def _entry_words(grid: Grid, column: str) -> str:
@@ -161,7 +164,7 @@ def _entry_words(grid: Grid, column: str) -> str:
         words = f" ({' / '.join(row.words)})" if row.words else f" ({row.unit})" if row.unit else ""
         told.append(f"{row.label}{words}")
     why = dict.fromkeys(word for box in boxes for word in box.why if word != "not on record")
-    return "; ".join([*told, *why])
+    return _AS_WRITTEN.sub(r"“\1”", "; ".join([*told, *why]))
 
 
 def _grid(grid: Grid) -> ReadingGrid:
@@ -216,7 +219,7 @@ def _hows(row: Row) -> list[str]:
     told += ["read by someone whom the host accepts"] if row.accepted else []
     told += ["advised only"] if row.group == "only advised" else []
     told += ["before departure"] if row.group == "wanted before departure" else []
-    return told
+    return [_AS_WRITTEN.sub(r"“\1”", one) for one in told]
 
 
 def _limits(row: Row) -> tuple[tuple[str, str], ...]:
