@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from threading import Event
-from typing import Literal
+from typing import Literal, TypeVar
 
 import msgspec
 from sqlalchemy.exc import SQLAlchemyError
@@ -33,6 +33,8 @@ from carknocker.service.workers import Workers
 
 RULESETS = "rulesets"
 """The id under which rulesets that were sent in are kept: they bind every car."""
+
+Answer = TypeVar("Answer")
 
 YAML = "text/yaml; charset=utf-8"
 JPEG = "image/jpeg"
@@ -61,6 +63,24 @@ class NotThere(Exception):
 
 class KeyUsed(Exception):
     """A key of the sender that came with another request before."""
+
+
+class Sent(msgspec.Struct, frozen=True):
+    """A request that carries a key of its sender, so that the same, sent again, is done once. request: the digest of
+    all that was sent."""
+
+    key: str
+    request: str
+
+    @classmethod
+    def of(cls, key: str, by: str, *sent: str | bytes) -> "Sent":
+        """What somebody sent under a key."""
+        parts = (one if isinstance(one, bytes) else one.encode("utf-8") for one in sent)
+        return cls(f"{by} {key}", hashlib.sha256(b"\0".join(parts)).hexdigest())
+
+    def answered(self, answer: object, at: str) -> Once:
+        """What is kept with what it brought."""
+        return Once(self.key, self.request, msgspec.msgpack.encode(answer), at)
 
 
 class NotUsable(Exception):
@@ -129,8 +149,12 @@ class Keeping:
             standing.next_lapse if now else "", now, "" if now else standing.outcome,
         )  # fmt: skip
 
-    def add_car(self, record: str, move: str, by: str) -> Car:
-        """A new car with its first record and move. Raises NotUsable."""
+    def add_car(self, record: str, move: str, by: str, key: str | None = None) -> Car:
+        """A new car with its first record and move. key: of the sender; the same under it is one car. Raises NotUsable,
+        and KeyUsed for a key that came with something else."""
+        once = None if key is None else Sent.of(key, by, "car", record, move)
+        if once is not None and (before := self.said_before(once, str)) is not None:
+            return self.car(before)
         problems = self.workers.ask(asked.looked_through, record, move)
         if problems:
             raise NotUsable(problems)
@@ -142,15 +166,21 @@ class Keeping:
             NewVersion(made.id, kind, "", text.encode("utf-8"), YAML, at, by, "first record", 0)
             for kind, text in texts.items()
         ]
-        self.history.add_car(made, first, out)
+        try:
+            self.history.add_car(made, first, out, None if once is None else once.answered(made.id, at))
+        except ValueError:  # the same came twice at once
+            before = None if once is None else self.said_before(once, str)
+            if before is None:
+                raise
+            return self.car(before)
         self.changed.set()
         return made
 
-    def add_car_by_answers(self, answers: str | tuple[str, ...], by: str) -> Car:
+    def add_car_by_answers(self, answers: str | tuple[str, ...], by: str, key: str | None = None) -> Car:
         """A new car by the answers to the interview: a file's text, or each as `key=value`. Raises Refused with what is
         wrong with them."""
         record, move = self.workers.ask(asked_interview.first_record, answers, self.editions())
-        return self.add_car(record, move, by)
+        return self.add_car(record, move, by, key)
 
     def interview(self) -> tuple[asked_interview.AskedScreen, ...]:
         """The questions about a new car."""
@@ -190,24 +220,23 @@ class Keeping:
         self.car(car_id)
         if key is None:
             return self._enter(car_id, form, form_name, by, None)
-        whole = f"{by} {key}"
-        request = hashlib.sha256(b"\0".join((car_id.encode(), form_name.encode(), form))).hexdigest()
-        said = self._said_before(whole, request)
+        once = Sent.of(key, by, car_id, form_name, form)
+        said = self.said_before(once, EnteredForm)
         if said is None:
             try:
-                return self._enter(car_id, form, form_name, by, (whole, request))
+                return self._enter(car_id, form, form_name, by, once)
             except Changed:  # by another hand, or by the same form that came twice at once
-                said = self._said_before(whole, request)
-        return said or self._enter(car_id, form, form_name, by, (whole, request))
+                said = self.said_before(once, EnteredForm)
+        return said or self._enter(car_id, form, form_name, by, once)
 
-    def _said_before(self, key: str, request: str) -> EnteredForm | None:
+    def said_before(self, once: "Sent", kind: type[Answer]) -> Answer | None:
         """What was answered to this request under its key. Raises KeyUsed."""
-        before = self.history.answered_before(key)
+        before = self.history.answered_before(once.key)
         if before is None:
             return None
-        if before[0] != request:
+        if before[0] != once.request:
             raise KeyUsed
-        return msgspec.msgpack.decode(before[1], type=EnteredForm)
+        return msgspec.msgpack.decode(before[1], type=kind)
 
     def enter_sent(
         self, car_id: str, form: bytes, form_name: str, by: str, sheet: str, decision: NewVersion
@@ -217,7 +246,7 @@ class Keeping:
         return self._enter(car_id, form, form_name, by, None, sheet, (decision,))
 
     def _enter(
-        self, car_id: str, form: bytes, form_name: str, by: str, once: tuple[str, str] | None, sheet: str = "",
+        self, car_id: str, form: bytes, form_name: str, by: str, once: "Sent | None", sheet: str = "",
         also: tuple[NewVersion, ...] = (),
     ) -> EnteredForm:  # fmt: skip
         record, record_text = self.text(car_id, "record")
@@ -239,7 +268,7 @@ class Keeping:
             NewVersion(car_id, "photograph", file, copy, JPEG, at, by, f"in {form_name}")
             for file, copy in new.photographs
         ]
-        told = None if once is None else Once(*once, msgspec.msgpack.encode(done), self.written_now())
+        told = None if once is None else once.answered(done, at)
         self.add_versions(car_id, texts, by, note, after, also=(kept, *pictures, *also), once=told)
         return done
 

@@ -8,7 +8,7 @@ import msgspec
 from carknocker.service import asked_photographs
 from carknocker.service.asked import Refused
 from carknocker.service.asked_photographs import Choices
-from carknocker.service.keeping import JPEG, Keeping
+from carknocker.service.keeping import JPEG, Keeping, Sent
 from carknocker.service.storage.history import NewVersion, Version
 
 
@@ -52,8 +52,14 @@ def put_on_record(
     by: str,
     reading: str,
     who: str,
+    key: str | None = None,
 ) -> Version:
-    """Puts a photograph on record. by: who took it; who: who sends it in. Raises Refused, NotThere, Changed."""
+    """Puts a photograph on record. by: who took it; who: who sends it in; key: of the sender; the same under it is put
+    on record once. Raises Refused, NotThere, Changed, and KeyUsed for a key that came with something else."""
+    keeping.car(car_id)
+    once = None if key is None else Sent.of(key, who, car_id, "photograph", *of, on.isoformat(), by, reading, content)
+    if once is not None and (before := keeping.said_before(once, str)) is not None:
+        return keeping.history.version(car_id, "photograph", before, 1)
     record, text = keeping.text(car_id, "record")
     today = keeping.today()
     if on > today:
@@ -73,7 +79,13 @@ def put_on_record(
         f"{of_words}, taken {on.isoformat()}",
     )
     keeping.add_versions(
-        car_id, {"record": made.record}, who, f"photograph of {of_words}", {"record": record.number}, also=(kept,)
+        car_id,
+        {"record": made.record},
+        who,
+        f"photograph of {of_words}",
+        {"record": record.number},
+        also=(kept,),
+        once=None if once is None else once.answered(made.file, kept.at),
     )
     return keeping.newest(car_id, "photograph", made.file)
 

@@ -35,6 +35,7 @@ from carknocker.service.storage.audit import AuditList
 
 Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
+Key = Annotated[str | None, Header(max_length=120)]
 Texts = Literal["record", "move"]
 Question = Literal["check", "appendix", "why", "due", "plan"]
 AsOf = Annotated[Day | None, Query(description="The day of the judgement; today if it is left out.")]
@@ -75,12 +76,12 @@ def api_of(keeping: Keeping) -> APIRouter:
 
     @router.post("/cars", status_code=201)
     @needs(Role.OWNER)
-    def add_car(new: CarByAnswers | CarByTexts, who: Who) -> CarLine:
-        """Adds a car."""
+    def add_car(new: CarByAnswers | CarByTexts, who: Who, idempotency_key: Key = None) -> CarLine:
+        """Adds a car. Idempotency-Key: the same sent twice under one key is one car."""
         if isinstance(new, CarByAnswers):
-            made = keeping.add_car_by_answers(new.answers, who.name)
+            made = keeping.add_car_by_answers(new.answers, who.name, idempotency_key)
         else:
-            made = keeping.add_car(new.record, new.move, who.name)
+            made = keeping.add_car(new.record, new.move, who.name, idempotency_key)
         return _line(made, keeping.standing(made.id))
 
     @router.get("/cars/{car}")
@@ -129,7 +130,7 @@ def api_of(keeping: Keeping) -> APIRouter:
     @needs(Role.HELPER)
     async def enter(
         request: Request, car: CarId, who: Who, name: Annotated[str, Query(max_length=120, pattern=_FORM_NAME)],
-        idempotency_key: Annotated[str | None, Header(max_length=120)] = None,
+        idempotency_key: Key = None,
     ) -> Entered:  # fmt: skip
         """Enters a filled-in form, each sheet of it whole or not at all. Idempotency-Key: a form sent twice under one
         key is entered once."""
@@ -143,15 +144,26 @@ def api_of(keeping: Keeping) -> APIRouter:
     async def put_photograph_on_record(
         request: Request, car: CarId, who: Who, of: Annotated[list[Short], Query(min_length=1, max_length=20)],
         on: Day, by: Short, reading: Annotated[str, Query(max_length=200)] = "",
+        idempotency_key: Key = None,
     ) -> Version:  # fmt: skip
         """Puts a photograph on record: what it shows, the day, who took it, and the reading whose value it shows. One
-        that is on record already is refused."""
+        that is on record already is refused. Idempotency-Key: one sent twice under one key is put on record once."""
         from fastapi.concurrency import run_in_threadpool
 
         body = await request.body()
         return _version(
             await run_in_threadpool(
-                photographs.put_on_record, keeping, car, body, "photograph", of, on, by, reading, who.name
+                photographs.put_on_record,
+                keeping,
+                car,
+                body,
+                "photograph",
+                of,
+                on,
+                by,
+                reading,
+                who.name,
+                idempotency_key,
             )
         )
 

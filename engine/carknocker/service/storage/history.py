@@ -103,9 +103,12 @@ class History:
         self.engine = engine
         self.data = data
 
-    def add_car(self, made: Car, versions: Sequence["NewVersion"] = (), out: str | None = None) -> None:
+    def add_car(
+        self, made: Car, versions: Sequence["NewVersion"] = (), out: str | None = None, once: "Once | None" = None
+    ) -> None:
         """A new car with its first versions, all or nothing. out: the day of its move, under which it is listed; None:
-        it is not. Raises ValueError if there is one of that id."""
+        it is not. once: what to answer if the same is sent again. Raises ValueError if there is one of that id, or an
+        answer under that key."""
         try:
             with self.engine.begin() as connection:
                 connection.execute(insert(car), msgspec.to_builtins(made))
@@ -113,6 +116,8 @@ class History:
                     connection.execute(insert(standing), msgspec.to_builtins(not_judged(made.id, out)))
                 for one in versions:
                     self._add(connection, one)
+                if once is not None:
+                    _keep_answer(connection, once)
         except IntegrityError:
             raise ValueError(made.id) from None
 
@@ -219,7 +224,7 @@ class History:
                 added = tuple(self._add(connection, one) for one in versions)
                 _count_changes(connection, versions)
                 if once is not None:
-                    connection.execute(insert(sent), {**msgspec.structs.asdict(once), "status": 200})
+                    _keep_answer(connection, once)
                 return added
         except IntegrityError:
             first = versions[0]
@@ -363,6 +368,10 @@ class Once(msgspec.Struct, frozen=True):
     request: str
     answer: bytes
     at: str
+
+
+def _keep_answer(connection: Connection, once: Once) -> None:
+    connection.execute(insert(sent), {**msgspec.structs.asdict(once), "status": 200})
 
 
 def _count_changes(connection: Connection, versions: Sequence[NewVersion]) -> None:
