@@ -6,11 +6,11 @@ from interview_samples import Typist, written
 from carknocker.documents import InputRefused
 from carknocker.questions.new.answers import Answers, read_answers_file
 from carknocker.questions.new.ask import starter_record
-from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import read_car_text
 from carknocker.record.values import Count, Word
+from carknocker.rulebook.host_names import host_meant
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import load_interview
 

@@ -210,6 +210,11 @@ def test_law_that_does_not_say_so_is_not_relaxed(folder: Path) -> None:
 def test_no_move_passes_over_a_circular_that_is_at_hand(folder: Path) -> None:
     passed_over = move("2024-07-01", "2024-07-05", circular=False, host="kestrel & northern")
     assert "`circular: none`, though circular 8 of Kestrel & Northern is at hand" in refusal(folder, passed_over)
+    for spelled in ("Kestrel and Northern", "Kestrel & Northern RR", "Kestral & Northern", "KESTREL  &  NORTHERN"):
+        other = move("2024-07-01", "2024-07-05", circular=False, host=spelled)
+        assert "circular 8 of Kestrel & Northern is at hand" in refusal(folder, other)
+    another = move("2024-07-01", "2024-07-05", circular=False, host="Kestrel & Southern")
+    assert names(choose(folder, another)) == ["law 1", "trade 1"]
     before = move("2019-07-01", "2019-07-05", circular=False, host="Kestrel & Northern")
     assert "circular" not in refusal(folder, before)  # none was in force; neither was any law
     assert names(choose(folder, move("2024-07-01", "2024-07-05", circular=False))) == ["law 1", "trade 1"]

@@ -9,6 +9,7 @@ import msgspec
 from carknocker.documents import InputRefused, Problem, nearest, some
 from carknocker.record.model import Move
 from carknocker.rulebook.edition_head import EditionHead
+from carknocker.rulebook.host_names import host_meant
 from carknocker.rulebook.model import Edition, Rulebook
 
 
@@ -172,15 +173,17 @@ def _on(
 
 
 def _refuse_a_circular_passed_over(day: date, heads: Heads, move: Move) -> None:
-    """`circular: none` is for a host whose circular is not at hand: it passes none over that is in force."""
-    wanted = move.host.casefold()
+    """`circular: none` is for a host whose circular is not at hand: it passes none over that is in force, whose host
+    the move spells a little otherwise either."""
     for group in heads.values():
         for head in in_force_on(group, day):
-            if not wanted or head.host.casefold() != wanted:
+            meant = head.host if head.host and move.host == head.host else host_meant(move.host, (head.host,))
+            if not meant:
                 continue
             raise refused(
                 move, f"`circular: none`, though {head} of {head.host} is at hand and in force on {day}",
-                "`circular: none` only where the host's circular is not at hand", remedy="leave `circular` out",
+                "`circular: none` only where the host's circular is not at hand",
+                "" if meant == move.host else meant, "write the host as his circular has it, and leave `circular` out",
             )  # fmt: skip
 
 

@@ -10,13 +10,13 @@ from carknocker.cli.starter_files import StarterFile
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.questions.new.answers import Answers, refuse_missing
 from carknocker.questions.new.draft import Draft, places_draft, whole_draft
-from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.move_text import move_text
 from carknocker.questions.new.record_text import record_text
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there
 from carknocker.rulebook.choice import in_force_on
+from carknocker.rulebook.host_names import host_meant
 from carknocker.rulebook.library import Library
 from carknocker.vocabulary.interview import Interview
 

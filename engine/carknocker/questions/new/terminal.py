@@ -20,12 +20,12 @@ from carknocker.questions.new.answers import (
 )
 from carknocker.questions.new.ask import rows_of
 from carknocker.questions.new.draft import offered, places_draft
-from carknocker.questions.new.host_names import host_meant
 from carknocker.questions.new.people_and_gauges import PEOPLE, SAMPLES
 from carknocker.questions.new.short_answers import long_answer
 from carknocker.questions.new.usual_answers import hardly_so
 from carknocker.record.unlisted_parts import PartsThere, fewest_there
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN, in_words
+from carknocker.rulebook.host_names import host_meant
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question, Screen
 from carknocker.vocabulary.interview_reader import words_for
