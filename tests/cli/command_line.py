@@ -27,7 +27,7 @@ def carknocker(*arguments, cwd=ROOT, **more):
 
 def invoke(*arguments):
     """The answer of the command in this process: stdout, stderr, exit_code."""
-    return CliRunner().invoke(app, [*map(str, arguments)])
+    return CliRunner().invoke(app, [*map(str, arguments)], prog_name="carknocker")
 
 
 _IN_TURN = """

@@ -100,7 +100,7 @@ def test_what_stands_here() -> None:
         ("a:\n\t- b", "f.yaml:2:1", "the YAML breaks off here", "use spaces, not tabs"),
         ("a: [b", "f.yaml:1:6", "the YAML breaks off here", "check the brackets"),
         ("a: `b`", "f.yaml:1:4", "the YAML breaks off here", "quote a value"),
-        ("a: *b", "f.yaml:1:4", "found undefined alias", ""),
+        ("a: *b", "f.yaml:1:4", "an alias `*` to no anchor", ""),
         ("", "f.yaml:1:1", "an empty document", ""),
         ("--- a\n--- b\n", "f.yaml:2:1", "begins a second document in the file", "a file of its own"),
     ],

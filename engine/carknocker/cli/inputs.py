@@ -27,8 +27,8 @@ Read = TypeVar("Read")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
-def read_day(text: str | None) -> date:
-    """The day given; today if none is.
+def read_day(text: str | None, option: str = "--as-of") -> date:
+    """The day given; today if none is. option: with which it was given.
 
     Raises BadParameter for anything but a day written YYYY-MM-DD, in a year that a record may name.
     """
@@ -39,7 +39,7 @@ def read_day(text: str | None) -> date:
             raise QuantityError(f"`{text[:60]}`, which is no day", "one written like 2026-10-08")
         return full_day(text)
     except QuantityError as error:
-        raise typer.BadParameter(f"{error.found}; expected {error.expected}") from None
+        raise typer.BadParameter(f"{error.found}; expected {error.expected}", param_hint=option) from None
 
 
 class Place(msgspec.Struct, frozen=True):

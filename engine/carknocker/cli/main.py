@@ -19,8 +19,7 @@ import typer
 from typer.core import TyperGroup
 
 from carknocker.cli.output import write_stream
-from carknocker.cli.statuses import in_plain_words
-from carknocker.documents.visible_text import visible
+from carknocker.cli.statuses import in_plain_words, say
 from carknocker.judgement.program import version_text
 
 _PLACES = ("carknocker.questions", "carknocker.service")
@@ -83,9 +82,7 @@ class CommandGroup(TyperGroup):
             return own.name, own, rest
         except _CommandLineRefused as refused:
             error: Any = refused
-            near = _near(args[0], self.other_names())
-            if near:
-                error.message = f"{error.message.rstrip('.')}. Did you mean '{near}'?"
+            error.near = _near(args[0], self.other_names())
             raise
 
     def other_names(self) -> dict[str, tuple[str, ...]]:
@@ -99,12 +96,12 @@ class CommandGroup(TyperGroup):
 
     def make_context(self, *given: Any, **more: Any) -> Any:
         """Reads the command line."""
-        with _refusals_cleaned():
+        with _in_own_words("carknocker", self):
             return super().make_context(*given, **more)
 
     def invoke(self, ctx: Any) -> Any:
         """Runs the command."""
-        with _refusals_cleaned():
+        with _in_own_words(ctx.command_path, self, ctx):
             return super().invoke(ctx)
 
 
@@ -145,14 +142,21 @@ _CommandLineRefused: type[Exception] = next(
 
 
 @contextmanager
-def _refusals_cleaned() -> Iterator[None]:
-    """Replaces hidden characters in a refusal of the command line, which repeats what was given."""
+def _in_own_words(path: str, command: Any, ctx: Any = None) -> Iterator[None]:
+    """Says a refusal of the command line as the program says every other. ctx: of a group whose command is run."""
     try:
         yield
     except _CommandLineRefused as refused:
         error: Any = refused
-        message = visible(error.format_message())
-        error.format_message = lambda: message
+        if type(error).__name__ == "NoArgsIsHelpError" or hasattr(error, "own_words"):
+            raise
+        from carknocker.cli.refused_arguments import refusal_text  # imported only where there is something to refuse
+
+        called = None if ctx is None else ctx.invoked_subcommand
+        if called and (invoked := command.get_command(ctx, called)) is not None:
+            path, command = f"{path} {invoked.name}", invoked
+        error.own_words = refusal_text(error, path, command)
+        error.show = lambda file=None: say(error.own_words)
         raise
 
 

@@ -10,6 +10,7 @@ from pathlib import Path, PurePath
 from typing import TextIO, TypeVar
 
 from carknocker.cli.options import Format
+from carknocker.documents.system_words import system_words
 from carknocker.documents.visible_text import visible
 from carknocker.page.model import Page
 from carknocker.page.text import LEAST_WIDTH, text_of
@@ -192,7 +193,7 @@ def encoded(text: str, encoding: str = "utf-8") -> bytes:
 def refused(stream: TextIO, error: OSError) -> OutputRefused:
     """The refusal for a stream that can't be written. Nothing more is written to that stream."""
     _abandon(stream)
-    return OutputRefused(f"the answer can't be written: {error.strerror or error}")
+    return OutputRefused(f"the answer can't be written: {system_words(error)}")
 
 
 def _abandon(stream: TextIO) -> None:
@@ -255,7 +256,9 @@ def _write_file(path: Path, pieces: Iterable[bytes]) -> None:
             os.unlink(name)
             raise
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        reason = system_words(error)
+        if isinstance(error, FileNotFoundError):
+            reason = f"there is no folder {path.parent}; name one that is there"
         raise OutputRefused(f"{path} can't be written: {reason}") from error
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import msgspec
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents.system_words import system_words
 from carknocker.documents.visible_text import one_line
 
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9&.'/-]*( [A-Za-z0-9&.'/-]+)*")
@@ -66,7 +67,7 @@ def write_starter(folder: Path, files: tuple[StarterFile, ...]) -> tuple[Path, .
             path.unlink(missing_ok=True)
         if made_folder and folder.is_dir() and not any(folder.iterdir()):
             folder.rmdir()
-        found = f"the files can't be written: {error.strerror or error}"
+        found = f"the files can't be written: {system_words(error)}"
         place = Location(str(folder), 1, 1)
         raise InputRefused((Problem(place, found, "a folder that can be written to"),)) from error
     return paths

@@ -11,6 +11,7 @@ import typer
 from carknocker.cli.output import OutputRefused, write_stream
 from carknocker.documents import InputRefused, Location, Problem, read_within, show_problems
 from carknocker.documents.document_reader import MOST_BYTES
+from carknocker.documents.system_words import system_words
 from carknocker.judgement.model import CannotJudge
 from carknocker.judgement.names import NotFound
 
@@ -73,7 +74,7 @@ def say_why(error: Exception, car: str = "") -> int:
 
 
 def _cannot_open(path: str, error: OSError) -> Problem:
-    found = f"this can't be opened: {error.strerror or 'unknown'}"
+    found = f"this can't be opened: {system_words(error)}"
     return Problem(Location(path, 1, 1), found, "a file or folder that can be read")
 
 

@@ -14,6 +14,7 @@ import yaml
 
 from carknocker.documents.node import Location, Node
 from carknocker.documents.problems import MOST_PROBLEMS, Problem, ProblemList, TextLines
+from carknocker.documents.system_words import system_words
 from carknocker.documents.visible_text import first_hidden
 
 MOST_BYTES = 4_000_000
@@ -48,7 +49,7 @@ def load_text(path: Path, problems: ProblemList) -> str | None:
     start = Location(str(path), 1, 1)
     try:
         if not path.is_file():
-            problems.add(Problem(start, _no_file(path), remedy="name a YAML file: check the name and the folder"))
+            problems.add(Problem(start, missing_file_words(path), remedy="check the name and the folder"))
             return None
         content = read_within(path, MOST_BYTES)
         if content is None:
@@ -57,10 +58,10 @@ def load_text(path: Path, problems: ProblemList) -> str | None:
             return None
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        problems.add(Problem(start, f"byte {error.start:,} is not UTF-8 text", "a text file saved as UTF-8"))
+        problems.add(Problem(start, f"byte {error.start + 1:,} is not UTF-8 text", "a text file",
+                             remedy="save it as plain text in the encoding UTF-8"))  # fmt: skip
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        problems.add(Problem(start, f"the file can't be read: {reason}", "a readable file"))
+        problems.add(Problem(start, f"the file can't be read: {system_words(error)}", "a readable file"))
     return None
 
 
@@ -103,7 +104,8 @@ def read_document(text: str, file: str, problems: ProblemList) -> Node | None:
         return None
     tree.add_problems_to(problems)
     if root is None:
-        problems.add(Problem(Location(file, 1, 1), "an empty document", "a YAML mapping"))
+        problems.add(Problem(Location(file, 1, 1), "an empty document", "a YAML mapping",
+                             remedy="check that this is the right file, and saved"))  # fmt: skip
     return root
 
 
@@ -258,7 +260,8 @@ class _TreeBuilder:
             self._problems.append((mark, found, expected, remedy))
 
 
-def _no_file(path: Path) -> str:
+def missing_file_words(path: Path) -> str:
+    """What stands at a path instead of an ordinary file."""
     if path.is_dir():
         return "this is a folder"
     return "this is no ordinary file" if path.exists() else "there is no such file"
@@ -289,8 +292,36 @@ def _words_of(error: yaml.MarkedYAMLError) -> str:
     """What the parser says, as one sentence."""
     if _is_second_document(error):
         return "the YAML breaks off here: a line `---` begins a second document in the file"
-    words = " ".join(part for part in (error.problem, error.context) if part)
-    return f"the YAML breaks off here: {words}"
+    said = f"{error.problem or ''} {error.context or ''}"
+    words = next((plain for part, plain in _PARSER_WORDS.items() if part in said), "")
+    return f"the YAML breaks off here: {words}" if words else "the YAML breaks off here"
+
+
+_PARSER_WORDS = {
+    "expected ',' or '}'": "a `,` or `}` is missing before this",
+    "expected ',' or ']'": "a `,` or `]` is missing before this",
+    "expected '-' indicator": "a line of a list begins with `- `, as far in as the ones above it",
+    "expected key": "a line begins with a key, as far in as the ones above it",
+    "expected ':'": "a `: ` is missing after a key",
+    "mapping values are not allowed": "a second `: ` in one value",
+    "a tab character": "a tab, where only spaces may stand",
+    "cannot start any token": "no value begins with this character",
+    "unexpected end of stream": "a quote that was opened before is never closed",
+    "unknown escape character": "no `\\` goes before this character",
+    "unexpected ':'": "a `:` where none may stand",
+    "duplicate anchor": "one anchor `&` for two values",
+    "undefined alias": "an alias `*` to no anchor",
+    "expected <document start>": "this line belongs to nothing above it",
+    "unexpected indicator": "a sign where none may stand",
+    "character escape code": "an escape that stands for no character",
+    "hexdecimal number": "an escape that stands for no character",
+    "chomping or indentation": "after `|` or `>` the line ends",
+    "expected comment or line break": "after `|` or `>` the line ends",
+    "maximum nesting depth": "nesting is too deep",
+    "expected node content": "a value is missing before this",
+    "could not determine a constructor": "a tag `!`, which means nothing here",
+}
+"""Words of the parser → plain ones."""
 
 
 def _expected_for(error: yaml.MarkedYAMLError) -> str:

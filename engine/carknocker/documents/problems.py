@@ -161,9 +161,14 @@ def _summary(count: int, *, stopped: bool) -> str:
     return f"{count:,} problems found, {at_least}{count - MOST_SHOWN:,} more than are shown; nothing was changed."
 
 
+_WHOLE_SENTENCES = ("there is ", "this is ", "this can't ", "can't ", "the file can't ", "the files can't ",
+                    "the folder can't ", "the file is ", "the YAML breaks ")  # fmt: skip
+
+
 def _block(problem: Problem, lines: Mapping[str, TextLines]) -> str:
     where, found = visible_line(str(problem.where)), visible_line(problem.found)
-    rows = [f"{where}: found {found}" if problem.expected else f"{where}: {found}"]
+    is_said = not problem.expected or found.startswith(_WHOLE_SENTENCES)
+    rows = [f"{where}: {found}" if is_said else f"{where}: found {found}"]
     text = problem.line_text or _line(problem.where, lines)
     if text and not text.isspace():
         shown, offset = _window(text, problem.where.column - 1)

@@ -18,6 +18,7 @@ from carknocker.documents import (
     nearest,
     read_document,
 )
+from carknocker.documents.system_words import system_words
 from carknocker.record.model import SureEntry
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind, Vocabulary
@@ -159,8 +160,8 @@ def _find(path: Path, what: str, wanted: str, remedy: str) -> Path:
         found = _files_of(path, wanted)
         has_usual = usual.is_file()
     except OSError as error:
-        reason = error.strerror or "unknown"
-        problem = Problem(Location(str(path), 1, 1), f"the folder can't be read: {reason}", "a readable folder")
+        reason = f"the folder can't be read: {system_words(error)}"
+        problem = Problem(Location(str(path), 1, 1), reason, "a readable folder")
         raise InputRefused((problem,)) from None
     if usual in found and what == "car":
         return usual

@@ -9,6 +9,7 @@ from typing import Literal
 import msgspec
 
 from carknocker.documents import Location, Problem, ProblemList, load_text
+from carknocker.documents.system_words import system_words
 from carknocker.rulebook.model import Completeness, Confirmation, Correction, Layer
 
 HEAD_FILE = "edition.yaml"
@@ -70,7 +71,7 @@ def edition_texts(head: EditionHead, problems: ProblemList) -> dict[Path, str]:
     try:
         files = sorted((file for file in head.folder.iterdir() if file.suffix == ".yaml"), key=lambda file: file.name)
     except OSError as error:
-        problems.add(Problem(Location(str(head.folder), 1, 1), f"the folder can't be read: {error.strerror}"))
+        problems.add(Problem(Location(str(head.folder), 1, 1), f"the folder can't be read: {system_words(error)}"))
         return {}
     texts = {file: load_text(file, problems) for file in files}
     return {file: text for file, text in texts.items() if text is not None}

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 import carknocker
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, nearest, some
 from carknocker.documents.parse_cache import ParseCache, cache_key
+from carknocker.documents.system_words import system_words
 from carknocker.record.model import Move
 from carknocker.rulebook.choice import RulebookChoice, choose, latest_change, origin_notes
 from carknocker.rulebook.compose import compose, nothing_asked
@@ -319,7 +320,7 @@ def _edition_folders(folder: Path, only: frozenset[str] | None, problems: Proble
             if edition.is_dir() and not edition.name.startswith(".")
         ]
     except OSError as error:
-        problems.add(Problem(Location(str(folder), 1, 1), f"the folder can't be read: {error.strerror}",
+        problems.add(Problem(Location(str(folder), 1, 1), f"the folder can't be read: {system_words(error)}",
                              "a folder with RULESET/EDITION/edition.yaml in it"))  # fmt: skip
         return []
     _wrong_level(folder, problems)

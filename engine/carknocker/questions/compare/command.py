@@ -54,7 +54,9 @@ def command(
     first_move, second_move = _two([find_place(move) for move in moves or []], "--move", None)
     pins = [_pin(text) for text in editions or []]
     if after is None and not pins and first_day == second_day and first_move == second_move:
-        raise typer.BadParameter("nothing to compare: give a second record, or `--as-of`, `--move`, `--edition` twice")
+        raise typer.BadParameter(
+            "nothing to compare it with; expected a second record, or `--as-of`, `--move`, `--edition` twice"
+        )
     one = find_place(before)
     other = one if after is None else find_place(after)
     library = load_rules([one, other], rules)
@@ -70,14 +72,18 @@ def command(
 def _two(given: Sequence[Given], option: str, default: Given) -> tuple[Given, Given]:
     """What an option gives for the first and for the second answer; one value counts for both."""
     if len(given) > 2:
-        raise typer.BadParameter(f"{option} at most twice: for the first and for the second")
+        raise typer.BadParameter(
+            "found it three times or more; expected once, or twice: for the first and for the second", param_hint=option
+        )
     return (given[0], given[-1]) if given else (default, default)
 
 
 def _pin(text: str) -> tuple[str, str]:
     ruleset, sign, edition = text.partition("=")
     if not sign or not ruleset.strip() or not edition.strip():
-        raise typer.BadParameter(f"`{text}`: write RULESET=EDITION, like kestrel-and-northern=7")
+        raise typer.BadParameter(
+            f"`{text}`; expected RULESET=EDITION, like kestrel-and-northern=7", param_hint="--edition"
+        )
     return ruleset.strip(), edition.strip()
 
 
@@ -88,7 +94,10 @@ def _pins_of(pins: list[tuple[str, str]]) -> tuple[dict[str, str], dict[str, str
     second: dict[str, str] = {}
     for ruleset, edition in pins:
         if ruleset in first:
-            raise typer.BadParameter(f"--edition {ruleset} at most twice: for the first and for the second")
+            raise typer.BadParameter(
+                f"{ruleset} three times or more; expected once, or twice: for the first and for the second",
+                param_hint="--edition",
+            )
         if ruleset in second:
             first[ruleset] = second[ruleset]
         second[ruleset] = edition

@@ -66,7 +66,10 @@ def _miles(text: str) -> Quantity | None:
     try:
         miles = read_quantity(text, "distance")
     except QuantityError as error:
-        raise typer.BadParameter(f"{error}; write the miles of a year like `5,000 mi`") from None
+        raise typer.BadParameter(f"{error}, like `5,000 mi` for a year", param_hint="--miles-a-year") from None
     if miles.n <= 0:
-        raise typer.BadParameter(f"`{text}` are no miles; leave the option out where none are planned")
+        raise typer.BadParameter(
+            f"`{text}`; expected more than 0, or none of this option where no miles are planned",
+            param_hint="--miles-a-year",
+        )
     return miles

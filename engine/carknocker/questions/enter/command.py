@@ -12,6 +12,8 @@ from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, read_within
+from carknocker.documents.document_reader import missing_file_words
+from carknocker.documents.system_words import system_words
 from carknocker.questions.enter.ask import Entered, enter
 from carknocker.questions.enter.form_reader import HTML_ENDINGS
 from carknocker.questions.enter.html_reader import MOST_BYTES_OF_HTML
@@ -101,12 +103,12 @@ def _form(form: Path, problems: ProblemList) -> str | bytes:
         return load_text(form, problems) or ""
     start = Location(str(form), 1, 1)
     if not form.is_file():
-        problems.add(Problem(start, "no such file", remedy="check the name and the folder"))
+        problems.add(Problem(start, missing_file_words(form), remedy="check the name and the folder"))
         return b""
     try:
         content = read_within(form, most)
     except OSError as error:
-        problems.add(Problem(start, f"can't be read: {error.strerror or error}", "a filled-in form"))
+        problems.add(Problem(start, f"can't be read: {system_words(error)}", "a filled-in form"))
         return b""
     if content is None:
         problems.add(Problem(start, f"a file of over {most // 1_000_000} MB", "a form"))

@@ -178,8 +178,8 @@ def _blocks(text: str, start: Location, problems: ProblemList) -> dict[str, str]
         return None
     for name, found in parser.found.items():
         if len(found) != 1:
-            what = "twice or more" if found else "not at all"
-            problems.add(Problem(start, f"a file that holds its block of data `{name}` {what}", _EXPECTED, "", _REMEDY))
+            what = f"its data block `{name}` twice or more" if found else f"no data block `{name}`"
+            problems.add(Problem(start, f"a file with {what}", _EXPECTED, "", _REMEDY))
     if any(len(found) != 1 for found in parser.found.values()):
         return None
     return {name: "".join(found[0]) for name, found in parser.found.items()}

@@ -100,7 +100,7 @@ def _rating(text: str, option: str, planned: Fraction | None) -> Fraction | None
     try:
         return read_quantity(text, "weight").amount
     except QuantityError as error:
-        raise typer.BadParameter(f"{option}: {error}") from None
+        raise typer.BadParameter(str(error), param_hint=option) from None
 
 
 def _drawn_page(answer: LiftAnswer) -> Page:

@@ -12,7 +12,9 @@ from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
+from carknocker.documents.document_reader import missing_file_words
 from carknocker.documents.pictures import MOST_BYTES
+from carknocker.documents.system_words import system_words
 from carknocker.questions.photograph.ask import photographed
 from carknocker.record import find_car
 
@@ -43,9 +45,9 @@ def command(
     yes: Annotated[bool, typer.Option("--yes", help="Write without asking: for scripts.")] = False,
 ) -> None:
     """Put a photograph on record. A reduced copy without position and camera, the original, and the entry."""
-    day, today = read_day(on), read_day(None)
+    day, today = read_day(on, "--on"), read_day(None)
     if day > today:
-        raise typer.BadParameter(f"--on {day}: a day after today, {today}")
+        raise typer.BadParameter(f"{day}, a day after today; expected {today} or earlier", param_hint="--on")
     record = find_car(car)  # no demo case is looked for: those are not written to
     problems = ProblemList()
     text = load_text(record, problems) or ""
@@ -71,10 +73,10 @@ def _content(file: Path) -> bytes:
     start = Location(str(file), 1, 1)
     try:
         if not file.is_file():
-            found = "this is no ordinary file" if file.exists() else "there is no such file"
-            raise InputRefused((Problem(start, found, "a photograph"),))
+            raise InputRefused((Problem(start, missing_file_words(file), "a photograph"),))
         with file.open("rb") as stream:
             return stream.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise InputRefused((Problem(start, f"the file can't be read: {reason}", "a readable file"),)) from None
+        raise InputRefused(
+            (Problem(start, f"the file can't be read: {system_words(error)}", "a readable file"),)
+        ) from None

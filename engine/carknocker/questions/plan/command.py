@@ -61,7 +61,7 @@ def _work_days(text: str) -> WorkDays:
     try:
         return read_work_days(text) if text else EVERY_DAY
     except ValueError as error:
-        raise typer.BadParameter(f"--work-days: {error}") from None
+        raise typer.BadParameter(str(error), param_hint="--work-days") from None
 
 
 def _drawn_page(answer: Plan) -> Page:

@@ -35,17 +35,22 @@ def command(
 ) -> None:
     """Write a starter circular of a host, with comments. An edition and one chapter."""
     if not any(letter.isalnum() for letter in host) or not host.isprintable():
-        raise typer.BadParameter("--host: name the host railroad")
-    day = read_day(in_force)
+        raise typer.BadParameter("found no name; expected that of the host railroad", param_hint="--host")
+    day = read_day(in_force, "--in-force")
     library = load_rules([], rules)
     name = ruleset or _known(host, library) or ruleset_name(host)
     if _NAME.fullmatch(name) is None:
-        raise typer.BadParameter(f"--ruleset `{name}`: small letters, digits, dots and hyphens")
+        raise typer.BadParameter(f"`{name}`; expected small letters, digits, dots and hyphens", param_hint="--ruleset")
     if _EDITION.fullmatch(edition) is None:
-        raise typer.BadParameter(f"--edition `{edition}`: letters, digits, dots and hyphens, like 7 or 2026-2")
+        raise typer.BadParameter(
+            f"`{edition}`; expected letters, digits, dots and hyphens, like 7 or 2026-2", param_hint="--edition"
+        )
     here = [head.name for head in library.heads.get(name, ())]
     if edition in here:
-        raise typer.BadParameter(f"edition {edition} of {name} is at hand already: name the next one with --edition")
+        raise typer.BadParameter(
+            f"`{edition}`, an edition of {name} that is at hand already; expected the name of the next one",
+            param_hint="--edition",
+        )
     below = [
         ruleset for layer in ("law", "trade") for ruleset, group in library.heads.items()
         if group[-1].layer == layer and not group[-1].only_where_named

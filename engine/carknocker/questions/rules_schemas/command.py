@@ -8,6 +8,7 @@ import typer
 from carknocker.cli.options import command_line
 from carknocker.cli.output import OutputRefused, write_lines, write_whole
 from carknocker.cli.statuses import in_plain_words
+from carknocker.documents.system_words import system_words
 from carknocker.questions.rules_schemas.ask import schema_files
 from carknocker.vocabulary import load_vocabulary
 
@@ -25,7 +26,7 @@ def command(
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise OutputRefused(f"{folder} can't be made: {error.strerror or error}") from error
+        raise OutputRefused(f"{folder} can't be made: {system_words(error)}") from error
     lines = []
     for file in schema_files(load_vocabulary()):
         write_whole(folder / file.name, file.text.encode())  # over an older one: nobody writes these by hand

@@ -43,7 +43,7 @@ def command(
     """Write the bad-order tag, one copy for each side. The railroad's qualified person signs it, never the owner."""
     day = read_day(as_of)
     if inspected_on:
-        read_day(inspected_on)
+        read_day(inspected_on, "--inspected-on")
     checked = check_car(car, move, rules, day)
     tag = tag_of(checked, TagGiven(inspector, location, inspected_on, destination))
     write_answer(tag, form, output, json=tag_json, page=tag_pages)

@@ -11,6 +11,8 @@ from carknocker.cli.options import Format, FormatOption, OutputOption, RulesOpti
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.documents.document_reader import missing_file_words
+from carknocker.documents.system_words import system_words
 from carknocker.documents.visible_text import one_line
 from carknocker.documents.zip_files import is_zip
 from carknocker.dossier.json_form import json_of
@@ -61,7 +63,7 @@ def command(
     if is_zip(content):
         _verify_pack(content, dossier, car, form, rules, output)
     if car is None:
-        raise typer.BadParameter("name the car that the dossier is of: a record, or a folder with one")
+        raise typer.BadParameter("no car; expected the car that the dossier is of: a record, or a folder with one")
     givens = read_dossiers(content, str(dossier))
     place, planned = find_place(car), move_place(move)
     record, plan = read_both(place, planned)
@@ -80,7 +82,7 @@ def _verify_pack(
 ) -> NoReturn:
     """Works out again what a pack says, from the pack alone."""
     if car is not None:
-        raise typer.BadParameter("a pack has its own car and move: name the pack alone")
+        raise typer.BadParameter("a car or a move beside the pack; expected the pack alone, which has its own")
     pack = read_pack(content, str(file))
     (given,) = read_dossiers(pack.files[DOSSIER], f"{file}: {DOSSIER}")
     record, plan = pack.car, read_move_text(pack.move_text, MOVE)
@@ -104,15 +106,15 @@ def _content(file: Path) -> bytes:
     start = Location(str(file), 1, 1)
     try:
         if not file.is_file():
-            kind = "this is a folder" if file.is_dir() else "this is no ordinary file"
-            found = kind if file.exists() else "there is no such file"
-            raise InputRefused((Problem(start, found, remedy="name the file that `check --format json` wrote"),))
+            remedy = "name the file that `check --format json` wrote"
+            raise InputRefused((Problem(start, missing_file_words(file), remedy=remedy),))
         if file.stat().st_size > MOST_BYTES:
             raise InputRefused((Problem(start, f"a file of {file.stat().st_size:,} bytes", f"at most {MOST_BYTES:,}"),))
         return file.read_bytes()
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise InputRefused((Problem(start, f"the file can't be read: {reason}", "a readable file"),)) from None
+        raise InputRefused(
+            (Problem(start, f"the file can't be read: {system_words(error)}", "a readable file"),)
+        ) from None
 
 
 def _dossier_of(car: CarRecord, givens: tuple[Given, ...], file: Path) -> Given:

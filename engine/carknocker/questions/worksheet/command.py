@@ -76,9 +76,14 @@ def command(
     """What to measure for this move, sheet by sheet. For each truck, ends, brakes, body; a box for each reading."""
     if fill_in is not None:
         if fill_in.suffix.casefold() not in (*_TEXTS, ".html", ".xlsx"):
-            raise typer.BadParameter(f"`{fill_in}`: a form is named FILE.html, FILE.xlsx, FILE.csv or FILE.yaml")
+            raise typer.BadParameter(
+                f"`{fill_in}`; expected FILE.html, FILE.xlsx, FILE.csv or FILE.yaml", param_hint="--form"
+            )
         if fill_in.exists():
-            raise typer.BadParameter(f"`{fill_in}` is there already, perhaps filled in; name another file")
+            raise typer.BadParameter(
+                f"`{fill_in}`, which is there already, perhaps filled in; expected the name of a new file",
+                param_hint="--form",
+            )
     checked = check_car(car, move, rules, read_day(as_of))
     asked = _sheets_of(worksheet(checked, before_departure=before_departure, advised=advised), sheet or [])
     if fill_in is not None:
@@ -98,7 +103,10 @@ def _sheets_of(form: Form, names: list[str]) -> Form:
     known = {own.name: own for own in every}
     for name in names:
         if name not in known:
-            raise typer.BadParameter(f"`{name}`: a sheet of this form is one of {', '.join(known)}")
+            raise typer.BadParameter(
+                f"`{name}`; expected a sheet of this form: {', '.join(f'`{one}`' for one in known)}",
+                param_hint="--sheet",
+            )
     if not names:
         return form
     entries = form.entries if form.entries is not None and form.entries.name in names else None

@@ -11,6 +11,8 @@ from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, event
 from sqlalchemy.engine import URL, make_url
 
+from carknocker.documents.system_words import system_words
+
 SQLITE_FILE = "carknocker.sqlite"
 _MIGRATIONS = Path(__file__).parent / "migrations"
 _WAIT_FOR_WRITERS_MS = 20_000
@@ -65,7 +67,10 @@ def of_one_time_zone(engine: Engine) -> None:
 
 def _engine(data: Path, url: str | None) -> Engine:
     if url is None:
-        data.mkdir(parents=True, exist_ok=True)
+        try:
+            data.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise DatabaseRefused(f"the folder {data} can't be made: {system_words(error)}") from None
         engine = sqlalchemy.create_engine(
             URL.create("sqlite", database=str(data / SQLITE_FILE)), connect_args={"check_same_thread": False}
         )
