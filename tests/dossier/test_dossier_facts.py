@@ -54,7 +54,7 @@ def test_the_car(index: JudgementIndex) -> None:
     assert (facts.owner, facts.call, facts.builder, facts.rebuilt) == (
         None, (Contact("RE", "555-0117", None, False),), None, None,
     )  # fmt: skip
-    assert (facts.kind, facts.built) == ("parlour car", "1927")
+    assert (facts.kind, facts.built) == ("parlor car", "1927")
     assert (facts.length_over_couplers, facts.truck_centers) == ("82 ft 3 in", "57 ft")
     assert (facts.extreme_width, facts.widest_thing) == ("10 ft 1 in", "drip rail over the side windows")
     assert (facts.height_over_rail, facts.highest_thing) == ("14 ft 3 in", "roof ventilator 4")

@@ -146,7 +146,7 @@ def test_it_is_told_in_three_sentences_with_the_figures() -> None:
 
 def test_a_caboose_has_a_cupola_and_its_platforms() -> None:
     car, move, day = texts(BEFORE)
-    car = car.replace("car_kind: parlour car", "car_kind: caboose").replace("wide vestibule", "open platform")
+    car = car.replace("car_kind: parlor car", "car_kind: caboose").replace("wide vestibule", "open platform")
     caboose = drawn(asked(car, move, day))
     widest = [
         one for one in tree(caboose).iter(f"{SVG}rect") if number(one, "width") == pytest.approx(120 * SCALE, abs=0.02)

@@ -192,7 +192,7 @@ def test_order_without_a_need_says_so_and_an_axle_that_is_not_there_is_refused(y
     assert [one.heading for one in wheel_order(answer).sections] == ["No wheelset is needed"]
     unread = samples.answer(yard, samples.car_text().replace("rim_thickness: ", "tread_hollow: "))
     section = wheel_order(unread).sections[0]
-    assert section.heading == "No wheelset is shown to be needed"
+    assert section.heading == "No wheelset needed, as far as the record shows"
     assert "not shown yet" in section.notes[1]
     with pytest.raises(InputRefused, match="axle 9"):
         wheel_order(answer, 9)

@@ -13,7 +13,7 @@ CASES = Path(__file__).parents[2] / "cases"
 
 
 @pytest.fixture(scope="module")
-def parlour_car() -> Standing:
+def parlor_car() -> Standing:
     return stand(read_car(CASES / "wren-hollow" / "before" / "car.yaml"), None, datetime.date(2026, 11, 1))
 
 
@@ -44,8 +44,8 @@ def small_car() -> Standing:
         ("no such part", "car", ()),
     ],
 )
-def test_reach(parlour_car: Standing, part: str, kind: str, reached: tuple[str, ...]) -> None:
-    assert parlour_car.reach(part, kind) == reached
+def test_reach(parlor_car: Standing, part: str, kind: str, reached: tuple[str, ...]) -> None:
+    assert parlor_car.reach(part, kind) == reached
 
 
 def test_a_spare_reaches_only_within_itself(small_car: Standing) -> None:
@@ -63,7 +63,7 @@ def test_the_move_is_a_tree_of_its_own(small_car: Standing) -> None:
     assert {name for name in facts} >= {"host", "train", "rides", "out", "back"}
 
 
-def test_containers_come_before_what_is_in_them(parlour_car: Standing) -> None:
-    for key, part in parlour_car.parts.items():
-        assert part.container is None or part.container in parlour_car.parts, key
+def test_containers_come_before_what_is_in_them(parlor_car: Standing) -> None:
+    for key, part in parlor_car.parts.items():
+        assert part.container is None or part.container in parlor_car.parts, key
         assert part.key == key

@@ -134,7 +134,7 @@ def edition_rows(one: EditionLine) -> tuple[tuple[str, str], ...]:
         ("revision", str(one.revision) if one.revision > 1 else ""),
         *(("corrected", words) for words in _corrections_words(one.corrections)),
         ("checked", f"text compared with its source on {one.checked.isoformat()}"),
-        ("checked were", one.checked_against),
+        ("compared", one.checked_against),
         ("amends", one.amends),
         ("builds on", ", ".join(one.builds_on)),
         ("text", _completeness_words(one.complete)),

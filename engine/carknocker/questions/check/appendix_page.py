@@ -104,7 +104,7 @@ def appendix_page(
         ("", _entries("Borderline: measure again", view.borderline)),
         ("", _entries("Advice: it does not change the outcome", view.advice)),
         ("", _missing("Advised, and not measured", view.advice_missing)),
-        ("", _entries("Relieved: it stays what it is, and does not count against the car", view.relieved)),
+        ("", _entries("Relieved: still so, but not counted against the car", view.relieved)),
         ("", _entries("Void evidence", view.void)),
         ("", _serials(appendix)),
         ("", history_section(appendix)),

@@ -18,7 +18,7 @@ def due_page(answer: DueAnswer, steps: NextSteps = BY_COMMAND) -> Page:
         _during(answer),
         _wear(answer),
         _miles(answer),
-        Section("How this is meant", (Bullets(_meant(answer, steps)),)),
+        Section("Notes", (Bullets(_meant(answer, steps)),)),
     )
     verdict, tone = _verdict(answer)
     shown = tuple(one for one in sections if one is not None)

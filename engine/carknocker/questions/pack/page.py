@@ -21,7 +21,7 @@ def pack_page(pack: Pack, title: str, file: str) -> Page:
         f"Written to {file}, judged as of {pack.as_of.isoformat()}.",
         "plain",
         (
-            Section("In it", (Rows(tuple(rows)),)),
+            Section("In the pack", (Rows(tuple(rows)),)),
             Section("Editions by which it was judged", (Bullets(editions),)),
             Section("What to do with it", (Paragraph(f"Whoever gets it runs: carknocker verify {file}"),)),
         ),

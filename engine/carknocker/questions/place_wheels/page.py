@@ -21,13 +21,13 @@ def place_wheels_page(answer: Arranged) -> Page:
         _best(answer),
         _conflicts(answer),
         _ties(answer),
-        _texts("To be shown yet", () if answer.best is None or answer.strict else _alike(answer.best.to_show)),
+        _texts("Not shown yet", () if answer.best is None or answer.strict else _alike(answer.best.to_show)),
         _wheelsets(answer),
         _places(answer),
-        _texts("To be read anew after the change", answer.void_after),
-        _texts("To be tested after the change", answer.tests_after),
-        _texts("What would keep the car from moving all the same", answer.still_open),
-        _texts("To be known", (*answer.notes, f"Alternatives tried: {answer.tested:,}.")),
+        _texts("Read again after the change", answer.void_after),
+        _texts("Test after the change", answer.tests_after),
+        _texts("What would still keep the car from moving", answer.still_open),
+        _texts("Notes", (*answer.notes, f"Alternatives tried: {answer.tested:,}.")),
         Section("Cautions", (Bullets((*ALWAYS, LIFTING) if moved else ALWAYS),)),
     )
     shown = tuple(section for section in sections if section is not None)

@@ -160,7 +160,7 @@ def plan_page(plan: Plan, steps: NextSteps = BY_COMMAND) -> Page:
         _texts("As good by number and price", (", ".join(words) for words in plan.others)),
         _texts("Looked at and not offered", (f"{o.work} at {o.label}: {o.reason}" for o in plan.not_offered)),
         _texts("Not priced", plan.unpriced),
-        _texts("To be known about this plan", (*plan.provisos, *plan.notes)),
+        _texts("Notes on this plan", (*plan.provisos, *plan.notes)),
         Section("Cautions", (Bullets(cautions_of(plan.steps)),)),
     )
     shown = tuple(section for section in sections if section is not None)
@@ -284,7 +284,7 @@ def _lacks(plan: Plan) -> Section | None:
     for one in plan.lacks:
         alike.setdefault((one.fault.words, one.reason), []).append(one.fault.subject)
     lines = (f"{', '.join(subjects)}: {fault}: {reason}" for (fault, reason), subjects in alike.items())
-    return _texts("What is lacking even then", lines)
+    return _texts("Still lacking after this work", lines)
 
 
 def _truck(one: TruckOut) -> Section:
@@ -322,7 +322,7 @@ def _after(plan: Plan) -> Section | None:
             told = (f"on the way, by {duty.by}: {duty.finding.criterion.title}", f", by {days}")
             on_the_way.setdefault(told, []).append(duty.finding.part.label)
     lines.extend(f"{words} ({compact_labels(labels)}){when}" for (words, when), labels in on_the_way.items())
-    return _texts("What stays after it", lines)
+    return _texts("Still in force after this work", lines)
 
 
 def _texts(heading: str, texts: Iterable[str]) -> Section | None:

@@ -31,7 +31,7 @@ def report_page(report: RulesReport) -> Page:
 
 def _line(one: EditionCount) -> str:
     told = (
-        counted(one.criteria, "criterion", "criteria"),
+        counted(one.criteria, "requirement"),
         counted(one.consequences, "consequence"),
         counted(one.examples, "example"),
     )

@@ -21,7 +21,7 @@ OTHER_NAMES = ("print", "view", "read")
 @in_plain_words()
 def command(
     ruleset: Annotated[str, typer.Argument(metavar="RULESET", help="A ruleset, like us-federal.")],
-    rule: Annotated[str | None, typer.Argument(metavar="RULE", help="One criterion or consequence of it.")] = None,
+    rule: Annotated[str | None, typer.Argument(metavar="RULE", help="One requirement or consequence of it.")] = None,
     edition: Annotated[str | None, typer.Option("--edition", help="The edition; default the newest.")] = None,
     form: FormatOption = Format.TEXT,
     rules: RulesOption = None,

@@ -1,4 +1,4 @@
-"""Rules as pages: the editions at hand, one edition with its criteria and consequences, the report of a check."""
+"""Rules as pages: the editions at hand, one edition with its requirements and consequences."""
 
 from carknocker.page.model import Block, Bullets, Item, Page, Rows, Section
 from carknocker.questions.rules_show.ask import RulesShown
@@ -19,7 +19,10 @@ def rules_page(shown: RulesShown) -> Page:
         sections.append(Section("Edition", tuple(blocks)))
         statuses = tuple(f"{word}: {number:,}" for word, number in shown.statuses)
         sections.append(Section("How its sources were read", (Bullets(statuses),)))
-    for sort, one, many in (("criterion", "Criterion", "Criteria"), ("consequence", "Consequence", "Consequences")):
+    for sort, one, many in (
+        ("criterion", "Requirement", "Requirements"),
+        ("consequence", "Consequence", "Consequences"),
+    ):
         items = tuple(_rule(rule) for rule in shown.rules if rule.sort == sort)
         if items:
             sections.append(Section(one if len(items) == 1 else many, items))

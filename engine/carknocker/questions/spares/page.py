@@ -97,7 +97,7 @@ def _needed(needed: Iterable[Needed]) -> Section | None:
     for one in needed:
         rows = [("before", words) for words in one.before] + [("on the way", words) for words in one.on_the_way]
         items.append(Item(f"axle {one.axle}", (Rows(tuple(rows or [("before", "nothing more")])),)))
-    return Section("What a change now makes necessary", tuple(items)) if items else None
+    return Section("What a change of wheelset calls for", tuple(items)) if items else None
 
 
 def _wheelset(one: SpareWheelset) -> Section:
@@ -132,4 +132,4 @@ def _consumables(answer: SparesAnswer) -> Section | None:
         heading = f"{one.product or 'lubricant not on record'}: {compact_labels(one.labels)}"
         used = tuple(("put in", words) for words in one.used) or (("put in", "nothing on record in the year before"),)
         items.append(Item(heading, (Rows((*_rows(one.told), *used)),)))
-    return Section("Lubricants: what stands in, and what is left", tuple(items)) if items else None
+    return Section("Lubricants: substitutes, and what is left", tuple(items)) if items else None

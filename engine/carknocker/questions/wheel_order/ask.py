@@ -368,5 +368,5 @@ def _none_needed(judgement: Judgement) -> SheetSection:
         notes.append(
             f"{number} not shown yet to hold for the move on the fitted wheelsets: `worksheet` lists what to read."
         )
-    heading = "No wheelset is shown to be needed" if open_ or between else "No wheelset is needed"
+    heading = "No wheelset needed, as far as the record shows" if open_ or between else "No wheelset is needed"
     return SheetSection(heading, (), tuple(notes))

@@ -34,7 +34,7 @@ def command(
     car: CarArgument,
     part: Annotated[str | None, typer.Argument(metavar="PART", help="A part, like `wheel R5` or R5.")] = None,
     criterion: Annotated[
-        str | None, typer.Argument(metavar="CRITERION", help="A criterion or consequence by its id.")
+        str | None, typer.Argument(metavar="RULE", help="A requirement or a consequence, by its id.")
     ] = None,
     move: MoveOption = None,
     as_of: DayOption = None,

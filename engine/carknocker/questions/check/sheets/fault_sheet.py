@@ -82,8 +82,8 @@ def _more(view: View) -> Iterator[Item]:
     if asked:
         yield Item("Asked for, not a fault", asked, half=half)
     for heading, entries in (
-        ("Relieved: it stays what it is, and does not count against the car", view.relieved),
-        ("Spares that would not serve", view.spares),
+        ("Relieved: still so, but not counted against the car", view.relieved),
+        ("Spares not fit for use", view.spares),
     ):
         if entries:
             yield Item(heading, (Bullets(tuple(f"{one.title}: {'; '.join(one.lines)}" for one in entries)),))
