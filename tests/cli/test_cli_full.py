@@ -36,7 +36,7 @@ def test_of_what_the_inspector_looks_at_the_short_page_lists_what_nobody_read():
     whole = " ".join(checked("--full").split())
     assert "Spring not compressed solid (common practice of car inspectors): springs 1–4, 9–12, no reading;" in short
     assert "springs 5–8, 13–16, compressed solid: no (2026-09-12, RE)" in short  # a bare `no` reads as its opposite
-    assert "more items the record has a reading, none beyond its limit: see `--full`." in short
+    assert "more items have a reading on record, none of them beyond its limit: see `--full`." in short
     assert "Equalizer not cracked or broken" not in short
     assert "Equalizer not cracked or broken" in whole
     assert "W-36: bent: no (2026-09-12, RE); practice)" in whole

@@ -41,7 +41,7 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
     [
         (  # a freight text looks at it, and lets it pass where the plate is not discolored
             "overheated: no,", "overheated: yes,",
-            "On record, and allowed by every rule that asks: overheated: yes (wheels L1–L4, R1–R4)",
+            "On record, and allowed by every rule about it: overheated: yes (wheels L1–L4, R1–R4)",
         ),
         (
             "continuity: yes", "continuity: no",
@@ -82,4 +82,4 @@ def test_a_reservoir_that_is_not_secure_is_refused_or_said() -> None:
 
 def test_the_oldest_reading_that_no_rule_ages_is_named() -> None:
     (said,) = [one.words for one in first_page_of(index_of()) if one.sort == "oldest"]
-    assert re.fullmatch(r"The oldest reading or test for which no rule sets an age: .+ \(.+\), 20\d\d-\d\d-\d\d", said)
+    assert re.fullmatch(r"Oldest reading or test that no rule asks to renew: .+ \(.+\), 20\d\d-\d\d-\d\d", said)

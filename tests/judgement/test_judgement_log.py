@@ -96,8 +96,8 @@ def test_the_page_says_what_the_miles_come_to_and_why_they_do_not_count():
         ),
         (
             None,
-            "Nobody says since when the log of events, work and moves made is complete: 1 move of 640 miles, ended "
-            "2029-05-09",
+            "The record does not say since when its log of events, work and moves is complete: 1 move of 640 miles, "
+            "ended 2029-05-09",
         ),
     ],
 )

@@ -110,8 +110,8 @@ def test_what_is_always_asked_is_asked_of_every_part_whatever_is_on_record():
     assert [duty.part.key for duty in judgement.duties] == ["truck A", "truck B"]
     index = JudgementIndex(judgement)
     (first, _) = judgement.duties
-    assert fact_words(first.cause, index) == "always asked (truck A)"
-    assert fact_node(first.cause, index).said == "truck A: always asked"
+    assert fact_words(first.cause, index) == "asked of every such part (truck A)"
+    assert fact_node(first.cause, index).said == "truck A: asked of every such part"
 
 
 def test_a_doubtful_reading_that_leaves_a_state_open_is_named():

@@ -46,7 +46,7 @@ def test_a_reading_is_settled_by_a_gauge_as_fine_as_its_margin():
     verdict, found, words = rim(66)
     assert verdict == "borderline"
     assert [one.needed.amount for one in found.readings] == [Fraction(1, 32)]
-    assert words == ("settled by reading again rim thickness of wheel L1, to 1/32 in or finer",)
+    assert words == ("to settle it, read again: rim thickness of wheel L1, to 1/32 in or finer",)
 
 
 def test_a_gauge_on_record_of_the_same_kind_is_named():
@@ -116,7 +116,7 @@ def test_a_cut_by_a_coarse_gauge_may_be_the_deeper_one_and_is_the_one_to_read_ag
     assert verdict == "borderline"
     assert [(one.evidence.part, one.needed.amount) for one in found.readings] == [("wheel W-1 right", Fraction(1, 8))]
     assert words == (
-        "settled by reading again metal to take off to restore the contour of wheel R1, to 1/8 in or finer",
+        "to settle it, read again: metal to take off to restore the contour of wheel R1, to 1/8 in or finer",
     )
     assert rim_left("1/4 in", "1/64 in")[0] == "met"
     assert rim_left("0 in", "1/4 in")[0] == "met"  # at most 1/4 in, as deep as the left one

@@ -70,7 +70,7 @@ _LEADS: dict[Standing, str] = {
     "not asked": "no rule at hand asks",
     "advised against": "only advised against",
     "for the day": "left to the host's inspector",
-    "allowed": "allowed by every rule that asks",
+    "allowed": "allowed by every rule about it",
 }
 """What bad news that passes is said to be, by how it passes."""
 
@@ -115,7 +115,7 @@ def _log(index: JudgementIndex) -> Iterator[Statement]:
     log, day = index.judgement.car.log, index.judgement.as_of
     made = _moves_made(index)
     if log is None:
-        says = "Nobody says since when the log of events, work and moves made is complete"
+        says = "The record does not say since when its log of events, work and moves is complete"
         yield Statement("log", f"{says}: {made}")
     elif log.complete_since > day:
         since = log.complete_since.isoformat()
@@ -338,7 +338,7 @@ def _oldest(index: JudgementIndex) -> Iterator[Statement]:
         known = load_vocabulary().kinds[part.kind].attributes.get(evidence.attribute)
         label = evidence.attribute if known is None else known.short_label
         words = f"{label} ({label_of(part)}), {on.isoformat()}"
-        yield Statement("oldest", f"The oldest reading or test for which no rule sets an age: {words}")
+        yield Statement("oldest", f"Oldest reading or test that no rule asks to renew: {words}")
 
 
 def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from carknocker.dossier.blockers import MeasuredOnParts, clears_of, measured_of
 from carknocker.judgement.facts import EventFact
 from carknocker.judgement.finer_gauge import settling_of
@@ -13,6 +15,7 @@ from carknocker.record.model import Evidence
 from carknocker.record.value_words import value_words
 from carknocker.wording.evidence import work_words
 from carknocker.wording.facts import fact_words
+from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.limits import settling_words
 from carknocker.wording.parts import named
 from carknocker.wording.phrases import counted
@@ -32,7 +35,7 @@ def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
                  f"must be {required_words(index.explain(group[0]).required)}.{reads_to}",
                  *dict.fromkeys(line for one in group for line in _settling_lines(one, index)),
                  source_words(group[0].criterion.source)]  # fmt: skip
-        entries.append(Entry(group[0].criterion.title, tuple(lines)))
+        entries.append(Entry(fault_of_findings(group, index).text, tuple(lines)))
     return tuple(entries)
 
 
@@ -65,7 +68,8 @@ def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry
         ]
         if group[0].criterion.remedies:
             lines.append("clears: " + "; ".join(clears_of(group, index)))
-        entries.append(Entry(group[0].criterion.title, tuple(lines)))
+        fault = replace(fault_of_findings(group, index), must="")  # it need not be so: a line says what is advised
+        entries.append(Entry(fault.text, tuple(lines)))
     return tuple(entries)
 
 
@@ -79,7 +83,7 @@ def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
     )
     return tuple(
         Entry(
-            group[0].criterion.title,
+            fault_of_findings(group, index).text,
             (*(_measured_line(one) for one in measured_of(group, index)),
              f"must be {required_words(index.explain(group[0]).required)}"),
         )
@@ -94,9 +98,10 @@ def _measured_line(one: MeasuredOnParts) -> str:
 
 
 def _by_criterion(findings: Iterable[Finding]) -> list[list[Finding]]:
-    groups: dict[str, list[Finding]] = {}
+    """Findings of one criterion and one verdict together."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in findings:
-        groups.setdefault(finding.criterion.id, []).append(finding)
+        groups.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
     return list(groups.values())
 
 
@@ -115,8 +120,8 @@ def relieved_of(index: JudgementIndex) -> tuple[Entry, ...]:
         parts = [index.judgement.parts[one.part] for one in group if one.part in index.judgement.parts]
         lines = []
         if first.criterion:
-            title = f"{index.criteria[first.criterion].title}: {named(parts, index)}"
             found = [unmet[one.criterion, one.part] for one in group]
+            title = fault_of_findings(found, index).text
             lines.append(f"stays {found[0].verdict}: " + "; ".join(
                 _measured_line(one) for one in measured_of(found, index)))  # fmt: skip
         else:

@@ -17,8 +17,8 @@ def leg_entries(during: DuringTheMove) -> tuple[Entry, ...]:
         legs = ", ".join(str(number) for number in during.undated)
         plural = len(during.undated) > 1
         told = (
-            f"The move does not say on which day leg{'s' if plural else ''} {legs} leave{'' if plural else 's'}: what "
-            f"falls due on a day is placed by the day out, {during.out.isoformat()}, and the return, "
+            f"Leg{'s' if plural else ''} {legs} {'have' if plural else 'has'} no day of departure in the move file. "
+            f"Until there is one, duties are placed between the day out, {during.out.isoformat()}, and the return, "
             f"{during.back.isoformat()}. Write `on:` in the leg, and `until:` for the day it arrives."
         )
         entries.append(Entry("Days that are not known", (told,)))

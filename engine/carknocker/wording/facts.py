@@ -2,7 +2,7 @@
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.explanation import NothingOnRecord, UnknownValue, undecided_in
+from carknocker.judgement.explanation import NothingOnRecord, Undecided, UnknownValue, undecided_in
 from carknocker.judgement.facts import (
     DutyFact,
     EntryFact,
@@ -26,7 +26,7 @@ from carknocker.record.value_words import value_words
 from carknocker.rulebook.clauses import Clause, Comparison
 from carknocker.rulebook.model import Remedy
 from carknocker.wording.evidence import work_words
-from carknocker.wording.limits import clause_words, path_words, requirement_words
+from carknocker.wording.limits import clause_words, limit_words, path_words, requirement_words
 from carknocker.wording.parts import label_of
 from carknocker.wording.verdicts import unknown_words
 
@@ -68,7 +68,7 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     found = index.consequences.get(fact.consequence)
     clause = None if found is None or fact.cause_number >= len(found.causes) else found.causes[fact.cause_number].when
     if clause is None:
-        return f"always asked ({label})"
+        return f"asked of every such part ({label})"
     words, situation = clause_words(clause), index.situation
     sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
     if clause_test(clause)(sight) != UNKNOWN:
@@ -78,13 +78,16 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     if not missing:
         return f"{label}: the record does not say whether this holds: {words}"
     if isinstance(clause, Comparison) and clause.word != "shown":
-        return f"{label}: {missing}, so it may be {requirement_words(clause)}"
+        may_be = f"other than {limit_words(clause.limit)}" if clause.word == "none_of" else requirement_words(clause)
+        return f"{label}: {missing}, so it may be {may_be}"
     may_be = "this may apply" if isinstance(clause, Comparison) else f"this may hold: {words}"
     return f"{label}: {missing}, so {may_be}"
 
 
 def _missing_words(unknown: UnknownValue) -> str:
-    """`truck frame not on record`; of a value that is there and settles nothing, why."""
+    """`truck frame not on record`, `place in the train anywhere`; of a value that is there and settles nothing, why."""
+    if isinstance(unknown.why, Undecided):
+        return f"{path_words(unknown.path)} {value_words(unknown.why.value)}"
     if isinstance(unknown.why, NothingOnRecord) and not unknown.why.read:
         return f"{path_words(unknown.path)} not on record"
     return unknown_words(unknown)

@@ -229,13 +229,13 @@ def settling_words(settled: SettlingReadings, parts: Mapping[str, Part]) -> tupl
     """A line for each reading that would settle it by itself."""
     if settled.readings:
         return tuple(
-            f"settled by reading again {_named(one.evidence, parts)}, {_how_fine(one)}"
+            f"to settle it, read again: {_named(one.evidence, parts)}, {_how_fine(one)}"
             + (f" (gauge {one.gauge.name} reads to that)" if one.gauge is not None else "")
             for one in settled.readings
         )
     if settled.together:
         names = ", ".join(_named(one, parts) for one in settled.together)
-        return (f"no single reading settles it; together these do, read again with a finer gauge: {names}",)
+        return (f"no single reading settles it; these together do, read again with a finer gauge: {names}",)
     return ("exactly at the limit: no finer gauge settles it, only another figure",)
 
 
@@ -243,7 +243,7 @@ def _how_fine(one: SettlingReading) -> str:
     own = one.evidence.gauge_uncertainty
     if own is None:
         return f"to {write_quantity(one.needed)} or finer"
-    return f"with a gauge whose step and own uncertainty are together at most {write_quantity(one.needed)}"
+    return f"with a gauge whose step and own uncertainty add up to {write_quantity(one.needed)} or less"
 
 
 def _named(evidence: Evidence, parts: Mapping[str, Part]) -> str:

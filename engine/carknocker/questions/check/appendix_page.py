@@ -116,7 +116,7 @@ def appendix_page(
     own.append(("", _glossary(said)))
     shown = place_drawings(own, drawings_of_the_appendix(_drawings(answer, index)) if drawn else ())
     verdict = Emphasized("APPENDIX", f" to the report on {answer.judgement.car.mark}: all that it rests on")
-    head = replace(head_of(answer), numbered="A-")
+    head = replace(head_of(answer, view.blocker_count), numbered="A-")
     return Page(f"{view.car}: appendix", verdict, "plain", shown, head=head, foot=foot_of())
 
 

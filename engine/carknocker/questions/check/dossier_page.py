@@ -61,7 +61,7 @@ def dossier_page(
         tone_of(view.outcome, complete=view.complete),
         tuple(one for one in sheets if one is not None),
         beside=at_once(view),
-        head=head_of(answer),
+        head=head_of(answer, view.blocker_count),
         bar=bar_of(view),
         above=f"Private car report to the mechanical department of the {host}",
         dated=f"judged as of {answer.day.isoformat()}",

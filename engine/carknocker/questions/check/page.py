@@ -54,7 +54,7 @@ def _blocker(blocker: Blocker, number: int) -> Item:
             text += f", {one.margin}"
         if one.evidence:
             text += f"; {one.evidence}"
-        rows.append(("measured", text))
+        rows.append(("found" if blocker.verdict == "duty not done" else "measured", text))
     rows.extend(("because", reason) for reason in blocker.why)
     rows.append(("required", blocker.required))
     if blocker.source:
@@ -218,8 +218,8 @@ def _inspector(looks: tuple[InspectorItem, ...]) -> Section | None:
         if not look.all_read
     )
     read = len(looks) - len(items)
-    things = f"{read} {'more ' * bool(items)}item{'' if read == 1 else 's'}"
-    more = f"Of {things} the record has a reading, none beyond its limit: see `--full`."
+    things = f"{read} {'more ' * bool(items)}item{' has' if read == 1 else 's have'}"
+    more = f"{things} a reading on record, none of them beyond its limit: see `--full`."
     blocks = (lead, *((Bullets(items),) if items else ()), *((Paragraph(more),) if read else ()))
     return Section("Items left for the host's inspector", blocks)
 

@@ -92,7 +92,7 @@ def _state_node(fact: StateFact, index: JudgementIndex) -> WhyNode:
     label, state = part_by_key(index.judgement.parts, key), f" is as “{index.title(fact.consequence)}” says"
     said = f"{label}{state}"
     if cause.when is None:
-        return WhyNode("clause", f"{label}: always asked", where=cause.where)
+        return WhyNode("clause", f"{label}: asked of every such part", where=cause.where)
     situation = index.situation
     decided = first_deciding(cause.when, PartView(situation, key, situation.values_of(key), situation.move.out))
     if decided.truth == UNKNOWN:

@@ -86,7 +86,7 @@ def _more(view: View) -> Iterator[Item]:
         ("Spares not fit for use", view.spares),
     ):
         if entries:
-            yield Item(heading, (Bullets(tuple(f"{one.title}: {'; '.join(one.lines)}" for one in entries)),))
+            yield Item(heading, (Bullets(tuple("; ".join((one.title, *one.lines)) for one in entries)),))
 
 
 def _restrictions(view: View) -> Iterator[Paragraph]:
@@ -97,8 +97,8 @@ def _restrictions(view: View) -> Iterator[Paragraph]:
 
 
 def _asked(view: View) -> Iterator[Block]:
-    lines = [f"Measure again with a finer gauge: {one.title}: {one.lines[0]}" for one in view.borderline]
-    lines.extend(f"{one.title}: {'; '.join(one.lines)}" for one in view.advice)
+    lines = [f"Measure again with a finer gauge: {one.title}" for one in view.borderline]
+    lines.extend("; ".join((one.title, *one.lines)) for one in view.advice)
     if view.advice_missing is not None:
         lines.append(f"Advised and {view.advice_missing.counts}: the appendix lists them")
     if lines:
