@@ -10,9 +10,12 @@ from pathlib import Path
 
 import yaml
 
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer, check
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.gallery import drawings
 from carknocker.page.model import Drawing
+from carknocker.questions.check.sheets.fault_numbers import numbered_faults, numbers_for_drawings
 from carknocker.questions.lift.ask import lift
 from carknocker.questions.lift.drawing import lift_drawing
 from carknocker.questions.lift.plan import read_plan
@@ -59,7 +62,9 @@ def pictures() -> dict[str, str]:
     schedule = schedule_drawing(plan(checked))
     planned = read_plan(LIFTED / "lift.yaml", "lift.yaml")
     lifted = lift_drawing(lift(read_car(LIFTED / "car.yaml"), "A", planned, "lift.yaml", day_of(LIFTED)))
-    found = [*drawings(checked), *(one for one in (schedule, lifted) if one is not None)]
+    index = JudgementIndex(checked.judgement)
+    numbers = numbers_for_drawings(numbered_faults(view_of(checked, index), index), index)  # those of the dossier
+    found = [*drawings(checked, index, numbers), *(one for one in (schedule, lifted) if one is not None)]
     return {f"{drawing.name}.svg": on_paper(drawing) for drawing in found}
 
 

@@ -42,3 +42,13 @@ def test_the_pictures_that_pages_show_are_there_and_have_words():
         for words, target in re.findall(r"!\[([^\]]*)\]\(([^)]+)\)", page.read_text(encoding="utf-8")):
             assert words.strip(), target
             assert (page.parent / target).exists(), target
+
+
+def test_the_faults_of_a_picture_have_the_numbers_of_the_page_beside_it():
+    """The README shows the page of the same car: wheel R5 is its first item, the plain bearings its second."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert "\n1. Wheel R5: flange 7/8 in or thinner" in readme
+    assert "\n2. Bearings L1–L3, R1–R3: plain" in readme
+    said = (FOLDER / "trucks-above.svg").read_text(encoding="utf-8")
+    assert "fault 1, flange thickness 7/8 or less, at R5; fault 2, bearing plain" in said
+    assert "R5, 7/8 in or less, is fault 1; plain bearings are fault 2](docs/pictures/trucks-above.svg)" in readme

@@ -184,7 +184,7 @@ SLIPS = {
     # the move
     "passengers in a train without": (
         changed("speed: 70 mph", "speed: 70 mph, carries_passengers: no", MOVE),
-        "in which passengers ride in this car", "`carries_passengers: yes`",
+        "with passengers in this car", "`carries_passengers: yes`",
     ),
     "more pressure at the rear": (
         changed("speed: 70 mph", "speed: 70 mph, brake_pipe_pressure: 90 psi, rear_pressure: 95 psi", MOVE),

@@ -127,7 +127,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
         train = root.get("train")
         reporter.note(
             (train and train.get("carries_passengers")) or node,
-            "a train without passengers, in which passengers ride in this car (`rides: passengers`)",
+            "a train without passengers, with passengers in this car (`rides: passengers`)",
             "`carries_passengers: yes`, or `rides: crew` or `rides: nobody`",
             remedy="the train's passengers are those of all its cars, this one's too",
         )  # fmt: skip

@@ -72,7 +72,8 @@ class FaultLine(msgspec.Struct, frozen=True):
     def short_words(self) -> str:
         """What is wrong and what it must be: `flange 7/8 in or thinner; must be over 7/8 in`."""
         must = f"must be {self.must}" if self.must else ""
-        return "; ".join(filter(None, (self.said, self.why, must)))
+        why = f"called for by {self.why}" if self.why else ""
+        return "; ".join(filter(None, (self.said, why, must)))
 
     @property
     def words(self) -> str:
