@@ -69,7 +69,7 @@ def test_void_evidence_is_struck_and_names_its_work(library: Library) -> None:
 def test_a_relieved_effect_stays_visible_with_the_leave(library: Library) -> None:
     leave = (
         "  - {id: V-1, host: Test Host, criterion: height, from: 2030-05-01, until: 2030-07-01, for: move,\n"
-        "     signed_by: the superintendent, paper: letter 3}"
+        "     signed_by: the superintendent, signed_on: 2030-04-28, paper: letter 3}"
     )
     low = "  - {on: 2030-02-02, by: RE, gauge: G-1, readings: {couplers: {B: {coupler_height: 29 in}}}}"
     found = why(answer(library, leaves=leave, more_sheets=low), "coupler B", "height")
