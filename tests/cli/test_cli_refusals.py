@@ -201,3 +201,9 @@ def test_the_word_cases_stands_for_the_demo_cases_wherever_one_is(tmp_path, monk
     own = invoke("check", "cases", *day)
     assert own.exit_code == 2
     assert own.stderr.startswith("cases:1:1: found no car file")
+
+
+def test_a_part_that_the_car_has_not_is_answered_with_those_of_its_kind():
+    said = invoke("why", BEFORE, "wheel Z9").stderr
+    assert said.startswith("there is no part `wheel Z9` on this car or in this move; there is wheel L1, wheel R1, ")
+    assert "coupler" not in said

@@ -34,8 +34,10 @@ class NotFound(Exception):
             return f"; did you mean `{self.nearest}`?"
         if not self.choices:
             return ""
-        more = f" and {len(self.choices) - _SHOWN} more" if len(self.choices) > _SHOWN else ""
-        return f"; there is {', '.join(self.choices[:_SHOWN])}{more}"
+        kind = self.found.split(" ")[0].casefold()
+        alike = [one for one in self.choices if " " in one and one.split(" ")[0].casefold() == kind] or self.choices
+        more = f" and {len(alike) - _SHOWN} more" if len(alike) > _SHOWN else ""
+        return f"; there is {', '.join(alike[:_SHOWN])}{more}"
 
 
 def find_parts(judgement: Judgement, word: str) -> tuple[Part, ...]:

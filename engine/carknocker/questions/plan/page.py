@@ -283,7 +283,7 @@ def _lacks(plan: Plan) -> Section | None:
     alike: dict[tuple[str, str], list[str]] = {}
     for one in plan.lacks:
         alike.setdefault((one.fault.words, one.reason), []).append(one.fault.subject)
-    lines = (f"{', '.join(subjects)}: {fault}: {reason}" for (fault, reason), subjects in alike.items())
+    lines = (f"{compact_labels(subjects)}: {fault}: {reason}" for (fault, reason), subjects in alike.items())
     return _texts("Still lacking after this work", lines)
 
 
