@@ -257,7 +257,7 @@ def _write_file(path: Path, pieces: Iterable[bytes]) -> None:
             raise
     except (OSError, ValueError) as error:
         reason = system_words(error)
-        if isinstance(error, FileNotFoundError):
+        if isinstance(error, FileNotFoundError) and not path.parent.exists():
             reason = f"there is no folder {path.parent}; name one that is there"
         raise OutputRefused(f"{path} can't be written: {reason}") from error
 
