@@ -46,7 +46,7 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 _FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
 _AFTER = r"^([0-9-]{0,10}~[0-9a-f]{1,40})?$"
 """What `next` says."""
-_BEFORE = r"^([0-9TZ:-]{20}~[01]~[0-9]{1,18})?$"
+_BEFORE = r"^([0-9TZ:-]{20}~[01]~[0-9]{1,9})?$"
 """What `next` of the audit list says."""
 _TAG = r'^(W/)?"?[0-9]{1,9}"?$'
 _A_FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}

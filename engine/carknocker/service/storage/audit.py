@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Engine, String, cast, insert, literal, select
 from carknocker.service.storage.accounts import Act
 from carknocker.service.storage.tables import audit, entry
 
-_PLACE = re.compile(r"([0-9TZ:-]{20})~([01])~([0-9]{1,18})")
+_PLACE = re.compile(r"([0-9TZ:-]{20})~([01])~([0-9]{1,9})")
 
 
 class Line(msgspec.Struct, frozen=True):
