@@ -13,24 +13,13 @@ from typing import Any
 import pytest
 from form_samples import copy_of, told_of
 from PIL import Image
-from walk_samples import ANSWERS, FOUND, GAUGES, SIGNED
+from walk_samples import ANSWERS, fill_in
 
 pytestmark = pytest.mark.browser
 FIRST, WORKED, SECOND = "2026-10-01", "2026-10-02", "2026-10-03"
 BAD = "safety appliance 1"
 TOO_FAR = "2"
 MOST_ANSWERS = 36
-PUT_ALL = """(typed) => {
-  for (const [id, text] of Object.entries(typed)) {
-    const field = document.getElementById(id);
-    if (field.closest('[hidden]') !== null) continue;
-    if (field.multiple) for (const one of field.options) one.selected = text.split(', ').includes(one.value);
-    else field.value = text;
-    field.dispatchEvent(new Event('input', {bubbles: true}));
-    field.dispatchEvent(new Event('change', {bubbles: true}));
-  }
-}"""
-"""Fills in the fields that are shown, with the events that typing makes."""
 
 
 def carknocker(*arguments: str | Path, home: Path | None = None) -> tuple[int, str]:
@@ -63,13 +52,7 @@ class Way:
         page.goto(file.as_uri())
         told = told_of(page.locator("script#form").text_content())
         self.asked = [box for sheet in told["sheets"] if sheet["signed"] for box in sheet["boxes"]]
-        typed = _typed(told, day)
-        page.evaluate(PUT_ALL, typed)
-        for tick in page.locator("[data-tick]:visible").all():
-            tick.check()
-        page.evaluate(PUT_ALL, typed)  # what shows only once something is so
-        for tick in page.locator("[data-tick]:visible").all():
-            tick.check()
+        fill_in(page, told, day)
         if bad:
             self._bad(page, told)
         copy = copy_of(page, self.folder / f"{file.stem}-filled.html")
@@ -120,34 +103,6 @@ class Way:
         assert status == 0, said
         assert "Not taken" not in said
         return said
-
-
-def _typed(told: Any, day: str) -> dict[str, str]:
-    """Field → what is typed there."""
-    typed: dict[str, str] = {}
-    for number, sheet in enumerate(told["sheets"], start=1):
-        if sheet["signed"]:
-            typed |= {f"on-{number}": day, f"by-{number}": "HM (shop inspector)"}
-            for place, tool in enumerate(sheet["gauges"], start=1):
-                gauge = next((own for word, own in GAUGES if word in tool), "")
-                typed |= {f"gauge-{number}-{place}": gauge} if gauge else {}
-        ticked = {tick["row"] for tick in sheet["ticks"]}
-        for box in sheet["boxes"]:
-            text = _found(box, day) if box["row"] not in ticked else ""
-            typed |= {box["id"]: text} if text else {}
-    return typed
-
-
-def _found(box: Any, day: str) -> str:
-    part, attribute = box["part"], box["attribute"]
-    if part.startswith("test “"):
-        if attribute == "at":
-            return ", ".join(str(number) for number in range(1, 13))
-        return day if attribute == "on" else SIGNED.get(attribute, "")
-    if box["writes"] == "entry":
-        return ""
-    kind = " ".join(part.removeprefix("new ").split()[:2])
-    return FOUND.get(f"{kind} {attribute}", FOUND.get(attribute, ""))
 
 
 def test_from_answers_to_a_pack_that_a_stranger_verifies(browser: Any, tmp_path: Path) -> None:

@@ -1,4 +1,10 @@
-"""What the owner of an invented coach answers, and what a shop inspector finds on it: one value for each attribute."""
+"""What the owner of an invented coach answers, and what a shop inspector finds on it: one value for each attribute; and
+how a form is filled in with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
 
 HOST = "An Inland Railroad"
 ANSWERS = (
@@ -78,3 +84,58 @@ FOUND = {
 
 SIGNED = {"by": "HM", "result": "passed", "code": "manual", "device": "D-7", "device_due": "2026-12-01"}
 """What each test on the form says, besides its day and place."""
+
+PUT_ALL = """(typed) => {
+  for (const [id, text] of Object.entries(typed)) {
+    const field = document.getElementById(id);
+    if (field.closest('[hidden]') !== null) continue;
+    if (field.multiple) for (const one of field.options) one.selected = text.split(', ').includes(one.value);
+    else field.value = text;
+    field.dispatchEvent(new Event('input', {bubbles: true}));
+    field.dispatchEvent(new Event('change', {bubbles: true}));
+  }
+}"""
+"""Fills in the fields that are shown, with the events that typing makes."""
+
+TICK_ALL = """() => {
+  const ticks = [...document.querySelectorAll('[data-tick]')];
+  for (const one of ticks) if (one.offsetParent !== null && !one.checked) one.click();
+}"""
+"""Ticks what is shown."""
+
+
+def fill_in(page: Any, told: Any, day: str, found: Mapping[str, str] = FOUND, without: str = "") -> None:
+    """Fills in everything that an open form asks for. told: as `told_of` reads it; found: value by attribute, or by
+    kind and attribute; without: the gauge that is not at hand."""
+    values = typed(told, day, found, without)
+    for _ in range(2):  # some shows only once something is so
+        page.evaluate(PUT_ALL, values)
+        page.evaluate(TICK_ALL)
+
+
+def typed(told: Any, day: str, found: Mapping[str, str], without: str) -> dict[str, str]:
+    """Field → what is typed there."""
+    values: dict[str, str] = {}
+    for number, sheet in enumerate(told["sheets"], start=1):
+        if sheet["signed"]:
+            values |= {f"on-{number}": day, f"by-{number}": "HM (shop inspector)"}
+            for place, tool in enumerate(sheet["gauges"], start=1):
+                gauge = next((own for word, own in GAUGES if word in tool), "")
+                values |= {f"gauge-{number}-{place}": gauge} if gauge not in ("", without) else {}
+        ticked = {tick["row"] for tick in sheet["ticks"]}
+        for box in sheet["boxes"]:
+            text = _found(box, day, found) if box["row"] not in ticked else ""
+            values |= {box["id"]: text} if text else {}
+    return values
+
+
+def _found(box: Any, day: str, found: Mapping[str, str]) -> str:
+    part, attribute = box["part"], box["attribute"]
+    if part.startswith("test “"):
+        if attribute == "at":
+            return ", ".join(str(number) for number in range(1, 13))
+        return day if attribute == "on" else SIGNED.get(attribute, "")
+    if box["writes"] == "entry":
+        return ""
+    kind = " ".join(part.removeprefix("new ").split()[:2])
+    return found.get(f"{kind} {attribute}", found.get(attribute, ""))

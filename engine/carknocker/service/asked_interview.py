@@ -9,8 +9,6 @@ from carknocker.vocabulary.interview import Interview, Question
 
 _FULL_DAYS = ("out", "back")
 _OF_ENDS = ("B", "A", "both", "none")
-_NOT_ON_THE_PAGE = ("numbers", "people", "gauges")
-"""They come in by forms."""
 
 
 class AskedField(msgspec.Struct, frozen=True):
@@ -37,13 +35,13 @@ class AskedScreen(msgspec.Struct, frozen=True):
 
 
 def interview() -> tuple[AskedScreen, ...]:
-    """The questions about a car, without its people, gauges and counted parts: those come in by forms."""
+    """The questions about a car, without its counted parts: those come in by forms."""
     from carknocker.vocabulary.interview import load_interview
 
     asked = load_interview()
     screens: list[AskedScreen] = []
     for screen in asked.screens:
-        fields = [_field(one, asked) for one in screen.asks if one.entry not in _NOT_ON_THE_PAGE]
+        fields = [_field(one, asked) for one in screen.asks if one.entry != "numbers"]
         if screen.signed and fields:
             fields.append(AskedField(f"{screen.signed}_by", f"who {screen.signed}: name, and the role in brackets"))
             fields.append(AskedField(f"{screen.signed}_on", "on which day", day=True))
@@ -54,6 +52,7 @@ def interview() -> tuple[AskedScreen, ...]:
 
 def _field(question: Question, asked: Interview) -> AskedField:
     from carknocker.forms.rows import unit_of
+    from carknocker.questions.new.people_and_gauges import SAMPLES
     from carknocker.record.value_reader import in_words
     from carknocker.vocabulary import load_vocabulary
     from carknocker.vocabulary.interview_reader import words_for
@@ -62,6 +61,8 @@ def _field(question: Question, asked: Interview) -> AskedField:
     told = AskedField(question.key, question.text, must=question.must, only_where=where)
     if question.entry == "kind of car":
         return msgspec.structs.replace(told, words=tuple(asked.kinds_of_car))
+    if question.entry in SAMPLES:
+        return msgspec.structs.replace(told, note=f"for example, {SAMPLES[question.entry]}; several apart by commas")
     if question.which:
         return msgspec.structs.replace(told, words=_OF_ENDS)
     attribute = load_vocabulary().attribute(*question.about)

@@ -31,10 +31,14 @@ def log_in_of(accounts: Accounts) -> APIRouter:
     router = APIRouter(route_class=InWords, include_in_schema=False)
     ours = [Depends(from_our_page)]
 
+    def shown(request: Request, back: str, status: int = 200, said: str = "", called: str = "") -> Response:
+        return page(request, "log_in", status, to=_within(back), said=said, called=called,
+                    no_owner=not accounts.store.has_open_owner())  # fmt: skip
+
     @router.get("/log-in")
     @needs(Role.ANYONE)
     def log_in_page(request: Request, back: Annotated[str, Query(alias="to", max_length=300)] = "/") -> Response:
-        return page(request, "log_in", to=_within(back), said="", called="")
+        return shown(request, back)
 
     @router.post("/log-in", dependencies=ours)
     @needs(Role.ANYONE)
@@ -46,7 +50,7 @@ def log_in_of(accounts: Accounts) -> APIRouter:
             made = accounts.log_in(name, password, _address(request))
         except (WrongNameOrPassword, TooManyTries, Busy) as refused:
             status, said = _said(refused)
-            return page(request, "log_in", status, to=_within(back), said=said, called=name)
+            return shown(request, back, status, said, name)
         return _logged_in(request, made, _within(back))
 
     @router.post("/log-out", dependencies=ours)
