@@ -63,6 +63,17 @@ def test_by_law_alone_nobody_typed_a_circular(tmp_path):
     assert circulars(check(car, move, library_in(tmp_path), AS_OF)) == []
 
 
+def test_a_circular_passed_over_by_the_moves_own_word_is_told(tmp_path):
+    text = MOVE.format(**{**MOVED, "train": "passenger, circular: none, host_is_not: Test Host"})
+    car, move = (
+        read_car_text(CAR.format(**GIVEN).lstrip("\n"), "car.yaml"),
+        read_move_text(text.replace("host: Test Host", "host: Best Host", 1).lstrip("\n"), "move.yaml"),
+    )
+    assert circulars(check(car, move, library_in(tmp_path), AS_OF)) == [
+        "No circular: by the move, Best Host is not Test Host, whose name is much like it"
+    ]
+
+
 def test_it_stands_directly_under_the_outcome_of_every_page(tmp_path):
     checked = answer(library_in(tmp_path))
     short, whole = page_of(view_of(checked)), dossier_page(checked)

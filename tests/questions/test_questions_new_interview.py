@@ -4,11 +4,11 @@ import pytest
 from interview_samples import Typist, written
 
 from carknocker.documents import InputRefused
-from carknocker.questions.new.answers import Answers, read_answers_file
+from carknocker.questions.new.answers import Answers, read_answers_file, read_options
 from carknocker.questions.new.ask import starter_record
 from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.terminal import interview_on
-from carknocker.record import read_car_text
+from carknocker.record import read_car_text, read_move_text
 from carknocker.record.values import Count, Word
 from carknocker.rulebook.host_names import host_meant
 from carknocker.vocabulary import load_vocabulary
@@ -329,26 +329,6 @@ def test_back_on_the_first_screen_asks_it_again_and_back_passes_over_what_is_ans
     assert (found.said("frame"), found.said("equalized")) == ("built-up", "no")
 
 
-@pytest.mark.parametrize("name", [
-    "Kestrel and Northern", "kestrel & northern", "Kestrel & Northern RR", "Kestrel  & Northern Railroad",
-    "Kestral & Northern",
-])  # fmt: skip
-def test_a_host_spelled_a_little_otherwise_is_asked_again(name: str) -> None:
-    right = "Kestrel & Northern"
-    found, typist = asked({17: [name, right, *LINES[17][1:]]})
-    assert found.said("host") == right
-    assert any(f"A circular is at hand of {right}. Type that" in line for line in typist.shown)
-    with pytest.raises(InputRefused) as refused:
-        starter_record(found.with_these({"host": {"": name}}), load_interview(), (right,))
-    (problem,) = refused.value.problems
-    assert problem.nearest == right
-
-
-@pytest.mark.parametrize("name", ["Kestrel & Southern", "Northern", "An Inland Railroad", "Kestrel & Northern"])
-def test_another_host_is_another_host(name: str) -> None:
-    assert host_meant(name, ("Kestrel & Northern",)) == ""
-
-
 def test_what_was_answered_reads_back_from_the_file_that_keeps_it() -> None:
     found, _ = asked()
     again = read_answers_file(answers_text(found, load_interview()), "answers.yaml", load_interview())
@@ -364,3 +344,47 @@ def test_fewer_parts_than_every_such_car_has_are_refused_at_their_line() -> None
     told = [line for line in typist.shown if "every such car has them" in line]
     assert len(told) == 2
     assert record_of(found) == record_of(asked()[0])
+
+
+HOST = "Kestrel & Northern"
+
+
+@pytest.mark.parametrize("typed", ["Kestrel and Northern", "kestrel & northern", "Kestrel & Northern RR"])
+def test_a_host_written_otherwise_is_written_as_its_circular_has_it(typed: str) -> None:
+    found, typist = asked({17: [typed, "passenger", "", "", "nobody"]})
+    assert found.said("host") == HOST
+    assert f"  The host is written `{HOST}`, as its circular has it." in typist.shown
+    assert "circular: none" not in starter_record(found, load_interview(), (HOST,))[1].text
+
+
+@pytest.mark.parametrize(("typed", "host", "is_not"), [("yes", HOST, ""), ("no", "Kestral & Northern", HOST)])
+def test_a_host_with_a_like_name_is_asked_back(typed: str, host: str, is_not: str) -> None:
+    found, typist = asked({17: ["Kestral & Northern", "maybe", typed, "passenger", "", "", "nobody"]})
+    assert f"  `Kestral & Northern` is much like `{HOST}`, whose circular is at hand." in typist.shown
+    assert (found.said("host"), found.said("host_is_not")) == (host, is_not)
+    move = read_move_text(starter_record(found, load_interview(), (HOST,))[1].text, "move.yaml")
+    assert (move.circular, move.host_is_not) == ((False, (HOST,)) if is_not else (True, ()))
+
+
+@pytest.mark.parametrize("host", ["Kestrel and Northern", "Kestral & Northern", "K&N"])
+def test_a_host_written_otherwise_in_a_file_is_refused_with_the_right_name(host: str) -> None:
+    given = Answers({**asked()[0].by_key, "host": {"": host}}, "answers.yaml")
+    with pytest.raises(InputRefused) as refused:
+        starter_record(given, load_interview(), (HOST,))
+    (problem,) = refused.value.problems
+    assert (problem.where.file, problem.nearest) == ("answers.yaml", HOST)
+    assert problem.found == f"the host `{host}`, of which no circular is at hand by that name"
+
+
+def test_a_host_said_to_be_another_railroad_is_judged_without_the_circular() -> None:
+    by_key = asked()[0].by_key
+    before = Answers({key: values for key, values in by_key.items() if key != "host"})
+    given = read_options(["host_is_not=Kestrel & Northern", "host=K&N"], load_interview(), before)
+    move = read_move_text(starter_record(given, load_interview(), (HOST,))[1].text, "move.yaml")
+    assert (move.host, move.circular, move.host_is_not) == ("K&N", False, (HOST,))
+
+
+@pytest.mark.parametrize("mark", ["Z: 1", "QZZX 9, B: 2", "{Z: 1 # x}"])
+def test_a_name_stays_as_it_is_typed(mark: str) -> None:
+    assert asked({1: [mark, "Example: the first", "1", "coach"]})[0].said("mark") == mark
+    assert read_options([f"mark={mark}"], load_interview()).said("mark") == mark

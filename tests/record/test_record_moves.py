@@ -22,6 +22,12 @@ def test_a_move() -> None:
     assert read.editions == {}
 
 
+def test_railroads_that_the_host_is_not() -> None:
+    assert move().host_is_not == ()
+    read = move(MOVE.replace("rides: passengers", "rides: crew, circular: none, host_is_not: [Kestrel Valley, K&N]"))
+    assert read.host_is_not == ("Kestrel Valley", "K&N")
+
+
 def test_no_circular_and_pinned_editions() -> None:
     read = move(MOVE.replace("rides: passengers", 'rides: crew, circular: none, editions: {us-federal: "2020"}'))
     assert not read.circular

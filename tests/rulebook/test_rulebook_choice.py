@@ -213,8 +213,27 @@ def test_no_move_passes_over_a_circular_that_is_at_hand(folder: Path) -> None:
     for spelled in ("Kestrel and Northern", "Kestrel & Northern RR", "Kestral & Northern", "KESTREL  &  NORTHERN"):
         other = move("2024-07-01", "2024-07-05", circular=False, host=spelled)
         assert "circular 8 of Kestrel & Northern is at hand" in refusal(folder, other)
-    another = move("2024-07-01", "2024-07-05", circular=False, host="Kestrel & Southern")
+    another = move("2024-07-01", "2024-07-05", circular=False, host="Wren Valley Southern")
     assert names(choose(folder, another)) == ["law 1", "trade 1"]
     before = move("2019-07-01", "2019-07-05", circular=False, host="Kestrel & Northern")
     assert "circular" not in refusal(folder, before)  # none was in force; neither was any law
     assert names(choose(folder, move("2024-07-01", "2024-07-05", circular=False))) == ["law 1", "trade 1"]
+
+
+@pytest.mark.parametrize("name", ["Kestrel and Northern", "Kestrel & Northern RR", "kestrel  & northern"])
+def test_a_host_written_otherwise_passes_over_no_circular(folder: Path, name: str) -> None:
+    passed_over = move("2024-07-01", "2024-07-05", circular=False, host=name, host_is_not=("Kestrel & Northern",))
+    told = refusal(folder, passed_over)
+    assert "`circular: none`, though circular 8 of Kestrel & Northern is at hand" in told
+    assert "/ Kestrel & Northern / leave `circular` out" in told
+
+
+@pytest.mark.parametrize("name", ["Kestral & Northern", "K&N", "Kestrel & Northern Lines"])
+def test_a_host_with_a_like_name_has_to_be_said_to_be_another(folder: Path, name: str) -> None:
+    days = ("2024-07-01", "2024-07-05")
+    told = refusal(folder, move(*days, circular=False, host=name))
+    assert f"`circular: none` for the host `{name}`, though circular 8 of Kestrel & Northern is at hand" in told
+    assert "`host_is_not: Kestrel & Northern` where it is another railroad / Kestrel & Northern /" in told
+    other = move(*days, circular=False, host=name, host_is_not=("Kestrel & Northern",))
+    assert names(choose(folder, other)) == ["law 1", "trade 1"]
+    assert "`circular: none`" in refusal(folder, move(*days, circular=False, host=name, host_is_not=("Wren Valley",)))

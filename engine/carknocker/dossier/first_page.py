@@ -94,7 +94,11 @@ def _pinned(index: JudgementIndex) -> Iterator[Statement]:
 
 
 def _circulars(index: JudgementIndex) -> Iterator[Statement]:
-    """Who typed each host's circular that binds, and who of the host confirmed it."""
+    """Who typed each host's circular that binds, and who of the host confirmed it; and whose circular is passed over
+    since the move says that the host is another railroad."""
+    move = index.judgement.move
+    for name in () if move.circular else move.host_is_not:
+        yield Statement("circular", f"No circular: by the move, {move.host} is not {name}, whose name is much like it")
     for edition in index.judgement.rulebook.editions:
         if edition.layer == "host":
             typed = edition.typed_by or "the owner"

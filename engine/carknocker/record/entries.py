@@ -232,6 +232,7 @@ class MoveHead(Structure, frozen=True, kw_only=True):
     back: FullDay
     rides: Riders
     circular: Literal["none"] | None = None
+    host_is_not: Several = ()
     editions: dict[str, Text] = field(default_factory=dict)
     sure: Reason = ""
 

@@ -334,6 +334,7 @@ class Move(msgspec.Struct, frozen=True):
     """A planned move. `facts` are the attributes of the kind `move`; `train_facts` of the kind `train`.
 
     circular: False when the move says `circular: none` (no host's circular is wanted).
+    host_is_not: railroads with names like the host's, which it is not.
     editions: ruleset → pinned edition.
     """
 
@@ -352,3 +353,4 @@ class Move(msgspec.Struct, frozen=True):
     where: Location
     neighbours: Mapping[str, Mapping[str, Value]] = msgspec.field(default_factory=dict)
     sure: tuple[SureEntry, ...] = ()
+    host_is_not: tuple[str, ...] = ()

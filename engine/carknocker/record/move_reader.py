@@ -141,7 +141,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
         host=head.host, train=head.train, out=head.out, back=head.back, rides=head.rides, legs=legs, facts=facts,
         train_facts=train_facts, editions=dict(head.editions) or _NONE, circular=head.circular != "none", file=file,
         digest=hashlib.sha256(text.encode()).hexdigest(), where=node.where, neighbours=neighbours,
-        sure=tuple(sorted(reporter.sure, key=lambda one: one.where)),
+        sure=tuple(sorted(reporter.sure, key=lambda one: one.where)), host_is_not=head.host_is_not,
     )  # fmt: skip
 
 

@@ -7,9 +7,9 @@ from datetime import date, timedelta
 import msgspec
 
 from carknocker.documents import InputRefused, Problem, nearest, some
+from carknocker.record.host_names import like_names, same_railroad
 from carknocker.record.model import Move
 from carknocker.rulebook.edition_head import EditionHead
-from carknocker.rulebook.host_names import host_meant
 from carknocker.rulebook.model import Edition, Rulebook
 
 
@@ -173,17 +173,24 @@ def _on(
 
 
 def _refuse_a_circular_passed_over(day: date, heads: Heads, move: Move) -> None:
-    """`circular: none` is for a host whose circular is not at hand: it passes none over that is in force, whose host
-    the move spells a little otherwise either."""
-    for group in heads.values():
-        for head in in_force_on(group, day):
-            meant = head.host if head.host and move.host == head.host else host_meant(move.host, (head.host,))
-            if not meant:
-                continue
+    """`circular: none` is for a host whose circular is not at hand: it passes none over that is in force, of that host
+    or of one whose name is so like it that it may be meant, unless the move says that it is not."""
+    if not move.host:
+        return
+    in_force = {head.host: head for group in heads.values() for head in in_force_on(group, day) if head.host}
+    for host, head in in_force.items():
+        if same_railroad(move.host, host):
             raise refused(
-                move, f"`circular: none`, though {head} of {head.host} is at hand and in force on {day}",
-                "`circular: none` only where the host's circular is not at hand",
-                "" if meant == move.host else meant, "write the host as his circular has it, and leave `circular` out",
+                move, f"`circular: none`, though {head} of {host} is at hand and in force on {day}",
+                "`circular: none` only where the host's circular is not at hand", remedy="leave `circular` out",
+                near="" if move.host.casefold() == host.casefold() else host,
+            )  # fmt: skip
+    for host in like_names(move.host, in_force):
+        if host not in move.host_is_not:
+            raise refused(
+                move, f"`circular: none` for the host `{move.host[:60]}`, though {in_force[host]} of {host} is at hand "
+                f"and in force on {day}: the two names are much alike",
+                f"`host: {host}` without `circular`; or `host_is_not: {host}` where it is another railroad", host,
             )  # fmt: skip
 
 

@@ -7,9 +7,10 @@ import msgspec
 
 from carknocker.vocabulary.load import INTERVIEW_FILE, load_vocabulary
 
-Entry = Literal["mark", "name", "kind of car", "spares", "numbers", "people", "gauges"]
+Entry = Literal["mark", "name", "kind of car", "spares", "numbers", "people", "gauges", "host is not"]
 """What is asked and is no attribute of a part. `numbers`: how many parts of each kind stand where. `people`, `gauges`:
-who reads and signs, and with what, one line each."""
+who reads and signs, and with what, one line each. `host is not`: railroads with a circular at hand and a name like the
+host's, which it is not."""
 
 
 class Question(msgspec.Struct, frozen=True):

@@ -20,11 +20,15 @@ from carknocker.vocabulary.interview import Interview, Question
 from carknocker.vocabulary.interview_reader import words_for
 from carknocker.vocabulary.model import Attribute, Vocabulary
 from carknocker.vocabulary.other_names import names_of_entries
+from carknocker.vocabulary.program_names import MOVE_KINDS
 
 AS_OFFERED = "as offered"
 """The answer to `numbers` that takes every number as it is offered for this kind of car."""
 ALIKE = ""
 """The position of what is said of all parts alike."""
+HOST, HOST_IS_NOT = "host", "host_is_not"
+BETWEEN_NAMES = "; "
+"""What stands between several names in one answer."""
 _WITH_POSITIONS = re.compile(r"""\s*("[^"]+"|[^:,"]+):\s""")
 _RANGE = re.compile(r"([0-9]{1,2})(?:\s*-\s*([0-9]{1,2}))?")
 _FULL_DAYS = ("out", "back")
@@ -123,19 +127,31 @@ def read_options(options: Iterable[str], interview: Interview, before: Answers |
         if not sign:
             problems.add(Problem(where, f"`{option[:60]}`", "`KEY=VALUE`: the key of a question, and its answer"))
             continue
-        given.append((key.strip(), where, node_of(text, where.file, problems)))
+        given.append((key.strip(), where, node_of(key.strip(), text, where.file, interview, problems)))
     found = _read(given, interview, before or Answers({}, "the options"), problems)
     problems.refuse_if_any()
     return found
 
 
-def node_of(text: str, file: str, problems: ProblemList) -> Node:
-    """What someone typed in one line: `word`, or `position: word, position: word`."""
-    if _WITH_POSITIONS.match(text):
+def node_of(key: str, text: str, file: str, interview: Interview, problems: ProblemList) -> Node:
+    """What someone typed in one line: `word`, or `position: word, position: word` where the question knows positions.
+    A name stays as it is, whatever is in it."""
+    if _has_positions(key, interview) and _WITH_POSITIONS.match(text):
         read = read_document(f"{{{text}}}", file, problems)
         if read is not None:
             return read
     return Node("scalar", file, 0, 0, text.strip())
+
+
+def _has_positions(key: str, interview: Interview) -> bool:
+    """Whether an answer may say several things, each of a part, a spare, a person or a gauge."""
+    question = next((one for one in interview.questions if one.key == key), None)
+    if question is None:
+        return key in asked_in(interview, load_vocabulary()).numbers
+    attribute = load_vocabulary().attribute(*question.about)
+    if attribute is None:
+        return question.entry not in ("mark", "name", "kind of car", "host is not")
+    return attribute.kind not in MOVE_KINDS
 
 
 def read_answer(key: str, node: Node, answers: Answers, interview: Interview, problems: ProblemList) -> Values | None:
@@ -264,6 +280,8 @@ def _of_question(
     match question.entry:
         case "mark" | "name":
             return _text(node, reporter, question.text)
+        case "host is not":
+            return _names(node, reporter, question.text)
         case "kind of car":
             return _one_of(node, tuple(interview.kinds_of_car), reporter, "kind of car")
         case "numbers":
@@ -288,6 +306,13 @@ def _of_question(
 def _text(node: Node, reporter: RecordReporter, what: str) -> Values | None:
     text = plain_words(reporter.text(node, what))
     return {} if not text or text == NOT_KNOWN else {ALIKE: text}
+
+
+def _names(node: Node, reporter: RecordReporter, what: str) -> Values | None:
+    """One name or a list of them, kept in one line."""
+    names = [plain_words(reporter.text(one, what)) for one in node.as_sequence()]
+    told = [one for one in names if one and one not in ("none", NOT_KNOWN)]
+    return {ALIKE: BETWEEN_NAMES.join(told)} if told else {}
 
 
 def _one_of(node: Node, words: tuple[str, ...], reporter: RecordReporter, what: str) -> Values | None:

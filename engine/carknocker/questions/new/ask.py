@@ -8,11 +8,12 @@ from msgspec.structs import replace
 
 from carknocker.cli.starter_files import StarterFile
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.questions.new.answers import Answers, refuse_missing
+from carknocker.questions.new.answers import BETWEEN_NAMES, HOST, HOST_IS_NOT, Answers, refuse_missing
 from carknocker.questions.new.draft import Draft, places_draft, whole_draft
 from carknocker.questions.new.move_text import move_text
 from carknocker.questions.new.record_text import record_text
 from carknocker.record import CarRecord, read_car_text, read_move_text
+from carknocker.record.host_names import like_names, same_railroad
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there
 from carknocker.rulebook.choice import in_force_on
@@ -38,14 +39,9 @@ def starter_record(
     Raises InputRefused where an answer is missing, and where the answers do not go together.
     """
     refuse_missing(answers, interview)
-    said = answers.said("host")
-    meant = host_meant(said, hosts_with_circular)
-    if meant:
-        found = f"the host `{said[:60]}`, of which no circular is at hand"
-        expected = "the name as the circular has it, or another name for another host"
-        raise InputRefused((Problem(Location(answers.given_in, 1, 1), found, expected, meant),))
     car = draft_text(answers, interview)
-    circular = answers.said("host") in hosts_with_circular
+    refuse_like_host(answers, hosts_with_circular)
+    circular = answers.said(HOST) in hosts_with_circular
     move = move_text(answers, interview, circular=circular)
     _read_back(car, CAR_FILE, answers)
     try:
@@ -53,6 +49,23 @@ def starter_record(
     except InputRefused as refused:
         raise _as_answers(refused, move, MOVE_FILE, answers) from refused
     return (StarterFile(CAR_FILE, car), StarterFile(MOVE_FILE, move))
+
+
+def refuse_like_host(answers: Answers, hosts_with_circular: Collection[str]) -> None:
+    """Raises InputRefused for a host that is written a little otherwise than one of which a circular is at hand: it
+    would be judged without it. A railroad that is another one is told by `host_is_not`."""
+    host, is_not = answers.said(HOST), answers.said(HOST_IS_NOT).split(BETWEEN_NAMES)
+    if not host or host in hosts_with_circular:
+        return
+    where = Location(answers.given_in, 1, 1)
+    found = f"the host `{host[:60]}`, of which no circular is at hand by that name"
+    for other in hosts_with_circular:
+        if same_railroad(host, other):
+            raise InputRefused((Problem(where, found, "the name as its circular has it", other),))
+    for other in like_names(host, hosts_with_circular):
+        if other not in is_not:
+            expected = f"`host: {other}`; or `{HOST_IS_NOT}: {other}` where it is another railroad"
+            raise InputRefused((Problem(where, found, expected, other),))
 
 
 def draft_text(answers: Answers, interview: Interview) -> str:

@@ -30,7 +30,7 @@ from carknocker.vocabulary.interview import Interview, Question
 from carknocker.vocabulary.program_names import BEARING, MOVE_KINDS, WHEEL, WHEELSET, WHEELSET_KINDS
 
 _INSIDE = {WHEEL: ("wheels",), BEARING: ("bearings",), WHEELSET: ()}
-_NOT_ASKED = ("mark", "name", "spares")
+_NOT_ASKED = ("mark", "name", "spares", "host is not")
 
 
 class Completed(msgspec.Struct, frozen=True):

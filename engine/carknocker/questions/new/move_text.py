@@ -5,7 +5,7 @@ from string import Template
 
 from carknocker.cli.starter_files import as_scalar
 from carknocker.documents.structure import keys_of
-from carknocker.questions.new.answers import Answers
+from carknocker.questions.new.answers import BETWEEN_NAMES, HOST_IS_NOT, Answers
 from carknocker.questions.new.record_text import described_lines, scalar
 from carknocker.questions.new.starter_text import MOVE, WITH_CIRCULAR, WITHOUT_CIRCULAR
 from carknocker.record.entries import LegHead, MoveHead
@@ -25,7 +25,7 @@ def move_text(answers: Answers, interview: Interview, *, circular: bool) -> str:
     start, end = said("leg", "from"), said("leg", "to")
     return Template(MOVE).substitute(
         host=as_scalar(said("move", "host"), ""),
-        circular=WITH_CIRCULAR if circular else WITHOUT_CIRCULAR,
+        circular=WITH_CIRCULAR if circular else WITHOUT_CIRCULAR + _not_the_host(answers),
         **{name: scalar(said("move", name)) for name in ("train", "out", "back", "rides")},
         start=as_scalar(start, ""), end=as_scalar(end, ""), miles=scalar(said("leg", "miles")),
         start_words=as_scalar(start, ""), end_words=as_scalar(end, ""),
@@ -33,6 +33,12 @@ def move_text(answers: Answers, interview: Interview, *, circular: bool) -> str:
         train_facts=_facts("train", (), answers, keys, 2),
         leg_facts=_facts("leg", keys_of(LegHead), answers, keys, 4),
     )  # fmt: skip
+
+
+def _not_the_host(answers: Answers) -> str:
+    """The line that names railroads which the host is not."""
+    names = [one for one in answers.said(HOST_IS_NOT).split(BETWEEN_NAMES) if one]
+    return f"\n  host_is_not: [{', '.join(as_scalar(one, '') for one in names)}]" if names else ""
 
 
 def _facts(kind: str, fixed: Iterable[str], answers: Answers, keys: Mapping[tuple[str, str], str], indent: int) -> str:

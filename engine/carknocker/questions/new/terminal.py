@@ -8,6 +8,9 @@ from carknocker.documents import InputRefused, Problem, ProblemList
 from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.new.answers import (
     ALIKE,
+    BETWEEN_NAMES,
+    HOST,
+    HOST_IS_NOT,
     Answers,
     Values,
     asked_in,
@@ -23,6 +26,7 @@ from carknocker.questions.new.draft import offered, places_draft
 from carknocker.questions.new.people_and_gauges import PEOPLE, SAMPLES
 from carknocker.questions.new.short_answers import long_answer
 from carknocker.questions.new.usual_answers import hardly_so
+from carknocker.record.host_names import like_names, same_railroad
 from carknocker.record.unlisted_parts import PartsThere, fewest_there
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN, in_words
 from carknocker.rulebook.host_names import host_meant
@@ -87,7 +91,9 @@ class _Asking:
                 self._console.say("")
                 self._console.say(title)
                 self.shown = True
-            if question.entry == "numbers":
+            if question.entry == "host is not":
+                found = self._host(found)
+            elif question.entry == "numbers":
                 found = found.with_these(self._numbers(found, screen.signed))
             elif question.entry in SAMPLES:
                 found = found.with_these({question.key: self._listed(question, found)})
@@ -142,6 +148,25 @@ class _Asking:
         default = self._days.get(question.key, usual if question.must else "")
         return self._until_read(question.key, prompt, words, default, answers, must=question.must)
 
+    def _host(self, answers: Answers) -> Answers:
+        """The answers with the host under the name that its circular has, where that was meant."""
+        host = answers.said(HOST)
+        others: list[str] = []
+        for other in () if host in self._hosts else sorted(self._hosts):
+            if same_railroad(host, other):
+                self._console.say(f"  The host is written `{other}`, as its circular has it.")
+                return answers.with_these({HOST: {ALIKE: other}})
+            if not like_names(host, (other,)):
+                continue
+            self._console.say(f"  `{host}` is much like `{other}`, whose circular is at hand.")
+            typed = ""
+            while typed not in ("yes", "no"):
+                typed = self._read(f"  Is the host {other}? yes or no [needed]: ").casefold()
+            if typed == "yes":
+                return answers.with_these({HOST: {ALIKE: other}})
+            others.append(other)
+        return answers.with_these({HOST_IS_NOT: {ALIKE: BETWEEN_NAMES.join(others)}}) if others else answers
+
     def _listed(self, question: Question, answers: Answers) -> Values:
         """People or gauges, one line each, until an empty line."""
         words = self._vocabulary.roles if question.entry == PEOPLE else tuple(self._vocabulary.gauge_kinds)
@@ -154,7 +179,7 @@ class _Asking:
             if not typed or typed in _NOT_KNOWN:
                 return found
             problems = ProblemList()
-            node = node_of(typed, "your answer", problems)
+            node = node_of(question.key, typed, "your answer", self._interview, problems)
             values = read_answer(question.key, node, answers, self._interview, problems)
             if values:
                 found.update(values)
@@ -207,12 +232,9 @@ class _Asking:
                 continue
             typed = with_unit(typed, self._unit(key))
             problems = ProblemList()
-            node = node_of(long_answer(typed, words, positions, several=several), "your answer", problems)
+            said = long_answer(typed, words, positions, several=several)
+            node = node_of(key, said, "your answer", self._interview, problems)
             values = read_answer(key, node, answers, self._interview, problems) if not len(problems) else None
-            meant = host_meant(typed, self._hosts) if key == "host" else ""
-            if meant:
-                self._console.say(f"    A circular is at hand of {meant}. Type that, or another name for another host.")
-                continue
             odd = hardly_so(key, values, self._interview) if values else ()
             if values and odd and values != doubted:
                 doubted = values
@@ -267,7 +289,7 @@ class _Asking:
         self, number: str, rows: list[PartsThere], typed: str, found: dict[str, dict[str, str]], answers: Answers
     ) -> None:
         problems = ProblemList()
-        node = node_of(NOT_KNOWN if typed in _NOT_KNOWN else typed, "your answer", problems)
+        node = node_of(number, NOT_KNOWN if typed in _NOT_KNOWN else typed, "your answer", self._interview, problems)
         values = read_answer(number, node, answers, self._interview, problems) if not len(problems) else None
         if values is None:
             self.say_why(problems.problems)
