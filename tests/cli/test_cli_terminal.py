@@ -2,14 +2,22 @@
 
 import os
 import select
+import shutil
 import subprocess
 import sys
 import time
 
 import pytest
-from command_line import ROOT, carknocker
+from command_line import CASES, ROOT, carknocker
 
 CHECK = ("check", "wren-hollow/before", "--as-of", "2026-10-08")
+FORM = """
+format: carknocker-form/1
+car: QWHX 27
+sheets:
+  - {on: 2026-10-08, by: HM, readings: {box L1: {pedestal_clearance_lengthwise: {reads: 1/4 in, gauge: G-7}}}}
+last_line: yes
+"""
 COMMAND = [sys.executable, "-c", "from carknocker.cli.start import command; command()"]
 
 
@@ -149,11 +157,11 @@ os.execv(sys.executable, [sys.executable, *sys.argv[2:]])
 """
 
 
-def typed_on_a_terminal(folder, lines, end):
-    """Types lines into `new` on a terminal of its own, each when it is asked for, and then its end. Returns what was
-    shown and the exit status."""
+def typed_on_a_terminal(arguments, lines, end):
+    """Types lines into a command on a terminal of its own, each when it is asked for, and then its end. Returns what
+    was shown and the exit status."""
     terminal, other = os.openpty()
-    command = [sys.executable, "-c", ON_A_TERMINAL, os.ttyname(other), *COMMAND[1:], "new", str(folder)]
+    command = [sys.executable, "-c", ON_A_TERMINAL, os.ttyname(other), *COMMAND[1:], *arguments]
     waiting = [*(f"{line}\n".encode() for line in lines), end]
     shown, answered, latest = b"", 0, time.monotonic() + 120
     silent = subprocess.DEVNULL
@@ -177,9 +185,30 @@ def typed_on_a_terminal(folder, lines, end):
 
 @pytest.mark.parametrize(("end", "says"), [(b"\x03", "Stopped."), (b"\x04", "Stopped; nothing was written.")])
 def test_an_interview_that_is_stopped_writes_nothing(tmp_path, end, says):
-    shown, status = typed_on_a_terminal(tmp_path / "own", ["QZZX 9", "Example", "2"], end)
+    shown, status = typed_on_a_terminal(["new", str(tmp_path / "own")], ["QZZX 9", "Example", "2"], end)
     assert "Name of the car" in shown
     assert says in shown
     assert status == 130
     assert "Traceback" not in shown
     assert not (tmp_path / "own").exists()
+
+
+@pytest.mark.parametrize(
+    ("end", "status", "says"),
+    [
+        (b"\x03", 130, "Stopped; nothing was written."), (b"\x04", 130, "Stopped; nothing was written."),
+        (b"n\n", 1, "Nothing was written"), (b"y\n", 0, "What was there is kept as"),
+    ],
+)  # fmt: skip
+def test_what_is_to_be_written_is_written_at_y_alone(tmp_path, end, status, says):
+    for name in ("car.yaml", "move.yaml"):
+        shutil.copy(CASES / "wren-hollow" / "before" / name, tmp_path / name)
+    (tmp_path / "form.yaml").write_text(FORM, encoding="utf-8")
+    before = (tmp_path / "car.yaml").read_bytes()
+    shown, ended = typed_on_a_terminal(
+        ["enter", str(tmp_path), str(tmp_path / "form.yaml"), "--as-of", "2026-10-08"], ["maybe"], end
+    )
+    assert (ended, says in shown) == (status, True)
+    assert shown.count("Write this? y or n [n]: ") == 2
+    assert ((tmp_path / "car.yaml").read_bytes() == before) is (status != 0)
+    assert "Please report" not in shown

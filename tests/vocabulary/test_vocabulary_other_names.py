@@ -124,6 +124,32 @@ def test_the_nearest_word_of_a_choice(path: str, written: str, expected: str) ->
     assert refused.value.nearest == expected
 
 
+@pytest.mark.parametrize(
+    ("written", "bad"),
+    [
+        ("in place", "out of place"), ("fine", "failed"), ("fair", "failed"), ("sealed", "failed"),
+        ("fitted", "failed"), ("works", "worn"), ("right", "rough"), ("clean", "leaking"), ("clean", "leak"),
+        ("locked", "cracked"), ("marked", "cracked"), ("solid", "split"), ("smooth", "soft"),
+        ("uncracked", "scratched"), ("closed", "loose"), ("lit", "split"), ("unlit", "split"), ("secure", "scored"),
+        ("loose", "closed"), ("dirty", "dry"), ("failed", "fitted"), ("rough", "right"),
+    ],
+)  # fmt: skip
+def test_praise_is_never_near_to_bad_news_nor_bad_news_to_praise(written: str, bad: str) -> None:
+    assert nearest(written, [bad]) == ""
+    assert nearest(bad, [bad]) == bad
+
+
+@pytest.mark.parametrize(
+    ("written", "right"),
+    [
+        ("cleen", "clean"), ("smoth", "smooth"), ("rigth", "right"), ("closd", "closed"),
+        ("craked", "cracked"), ("worm", "worn"), ("leeking", "leaking"),
+    ],
+)  # fmt: skip
+def test_a_slip_of_the_pen_in_praise_or_bad_news_is_still_found(written: str, right: str) -> None:
+    assert nearest(written, [right]) == right
+
+
 @pytest.mark.parametrize(("kind", "written", "expected"), ATTRIBUTES)
 def test_the_nearest_attribute(kind: str, written: str, expected: str) -> None:
     known = load_vocabulary().kinds[kind]
@@ -174,6 +200,12 @@ def test_no_name_is_given_to_two_words_of_one_choice() -> None:
         ("largest wheel", "smallest_wheel_diameter", True),
         ("largest wheel", "largest_wheel_diameter", False),
         ("on", "off", True),
+        ("in place", "out of place", True),
+        ("out of reach", "out of reach", False),
+        ("cut out", "cut_out", False),
+        ("uncracked", "scratched", True),
+        ("unlit", "split", True),
+        ("underframes", "frame", False),
     ],
 )
 def test_what_denies_what(one: str, other: str, expected: bool) -> None:

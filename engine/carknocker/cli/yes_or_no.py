@@ -5,20 +5,29 @@ from collections.abc import Sequence
 
 import typer
 
-from carknocker.cli.output import write_lines
-from carknocker.cli.statuses import STOPPED
+from carknocker.cli.output import write_lines, write_stream
+from carknocker.cli.statuses import STOPPED, say
+
+_QUESTION = "Write this? y or n [n]: "
 
 
 def agreed(lines: Sequence[str], *, yes: bool) -> bool:
-    """Whether this may be written: said beforehand, or by someone at the terminal who sees the lines."""
+    """Whether this may be written: said beforehand, or by someone at the terminal who sees the lines.
+
+    Raises typer.Exit where the input ends or an interrupt comes instead of an answer.
+    """
     if yes or not sys.stdin.isatty():
         return yes
     write_lines(lines)
-    try:
-        return typer.confirm("Write this?")
-    except typer.Abort:
-        write_lines(["", "Stopped; nothing was written."])
-        raise typer.Exit(STOPPED) from None
+    while True:
+        write_stream(sys.stdout, _QUESTION)
+        try:
+            typed = input().strip().casefold()
+        except (EOFError, KeyboardInterrupt):
+            say("\nStopped; nothing was written.")
+            raise typer.Exit(STOPPED) from None
+        if typed in ("", "n", "no", "y", "yes"):
+            return typed.startswith("y")
 
 
 def not_agreed(lines: Sequence[str]) -> list[str]:

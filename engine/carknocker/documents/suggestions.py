@@ -3,12 +3,14 @@
 import difflib
 import re
 from collections.abc import Collection, Iterable, Mapping
+from itertools import pairwise
 
 MOST_LISTED = 12
 _MOST_COMPARED = 300
 """Of more candidates only those with the same first letter are compared, and no more than these."""
-_LIKE, _OTHER_NAME_LIKE, _RUN_TOGETHER = 0.6, 0.85, 0.85
-"""How like two texts must be: a word, another name of it, two words written as one or one as two."""
+_LIKE, _OTHER_NAME_LIKE, _RUN_TOGETHER, _NEARLY_THE_SAME, _LIKE_TO_PRAISE = 0.6, 0.85, 0.85, 0.9, 0.8
+"""How like two texts must be: a word, another name of it, two words written as one or one as two, a word of praise that
+was said or bad news that is suggested, praise that is suggested."""
 OtherNames = Mapping[str, Collection[str]]
 NO_OTHER_NAMES: OtherNames = {}
 _EARLIER_WORDS: OtherNames = {
@@ -23,6 +25,9 @@ _DENIALS = frozenset(
     ("no", "not", "non", "none", "never", "without", "nothing", "nobody", "nil", "zero", "w/o", "cannot", "lacks")
 )
 _DENYING = re.compile(r"(?:un|non|in|im|ir|dis|mis)(?=[a-z]{3})")
+_SHORTEST_UNDOING = len("unlit")
+_NO_UNDOING = ("under", "until", "unit", "union")
+"""Beginnings of words that begin with `un` and undo nothing."""
 _OPPOSITES = {
     word: frozenset(others)
     for row in (
@@ -50,17 +55,17 @@ _OPPOSITES = {
     for own, others in (row, row[::-1])
     for word in own
 }  # fmt: skip
+_PRAISE = frozenset((
+    "good", "fine", "fair", "ok", "okay", "right", "correct", "sound", "solid", "whole", "intact", "clean", "smooth",
+    "straight", "dry", "tight", "secure", "secured", "locked", "closed", "sealed", "fitted", "works", "working", "lit",
+    "marked", "legible", "present", "complete", "fast", "free", "full", "new", "safe",
+))  # fmt: skip
+"""Words that say that all is well. One of them is meant for no word that only looks like it: `works` is not `worn`."""
 _BRITISH = (
     ("centre", "center"), ("tyre", "tire"), ("colour", "color"), ("grey", "gray"), ("gage", "gauge"),
     ("metre", "meter"), ("draught", "draft"), ("calliper", "caliper"), ("stencilled", "stenciled"),
     ("labelled", "labeled"), ("licence", "license"), ("mould", "mold"), ("aluminium", "aluminum"),
 )  # fmt: skip
-_PRAISE = frozenset((
-    "fine", "fair", "good", "ok", "works", "working", "right", "clean", "locked", "marked", "solid", "smooth", "closed",
-    "secure", "sealed", "fitted", "lit", "tight", "sound", "safe", "whole", "dry", "complete", "free", "in place",
-))  # fmt: skip
-"""What is said of a thing that is well: no word for a fault is near to one."""
-_NEARLY_THE_SAME = 0.9
 _FILLING = frozenset(("a", "an", "the", "of", "in", "at", "is", "are", "and", "or", "to", "has", "have"))
 
 
@@ -92,9 +97,9 @@ def nearest(
         if not texts:
             continue
         for text in difflib.get_close_matches(wanted, texts, n=5, cutoff=least):
-            if not denies(wanted, text) and _shares_each_word(wanted, text):
+            if not denies(wanted, text) and _shares_each_word(wanted, text) and _praises_alike(wanted, text):
                 near = _likeness(wanted, text)
-                if near >= _NEARLY_THE_SAME or not (_is_praise(wanted, text) or texts[text] in bad):
+                if near >= _NEARLY_THE_SAME or texts[text] not in bad:
                     likeness.append((near, texts[text]))
     return max(likeness, key=lambda one: one[0])[1] if likeness else ""
 
@@ -108,12 +113,26 @@ def denies(one: str, other: str) -> bool:
         return True
     if _has_denying_prefix(first, second) or _has_denying_prefix(second, first):
         return True
+    if _is_out_of(first) != _is_out_of(second):
+        return True
     return any(not _OPPOSITES.get(word, frozenset()).isdisjoint(second) and word not in second for word in first)
 
 
-def _is_praise(wanted: str, text: str) -> bool:
-    """Whether something is said to be well, and the other text does not say so."""
-    return (wanted in _PRAISE or not _PRAISE.isdisjoint(wanted.split())) and _PRAISE.isdisjoint(text.split())
+def _is_out_of(words: list[str]) -> bool:
+    """Whether a text says that something is out of what it should be in: out of place, out of reach."""
+    return ("out", "of") in pairwise(words)
+
+
+def _praises_alike(wanted: str, text: str) -> bool:
+    """Whether a text says every word of praise that was said, but for a letter of its end, and is itself no single
+    word of praise that only looks like what was said."""
+    said, other = wanted.split(), text.split()
+    kept = all(_begins_like(word, other, _NEARLY_THE_SAME) for word in _PRAISE.intersection(said))
+    return kept and (len(other) > 1 or text not in _PRAISE or _begins_like(text, said, _LIKE_TO_PRAISE))
+
+
+def _begins_like(word: str, words: list[str], least: float) -> bool:
+    return any(one[0] == word[0] and _likeness(word, one) >= least for one in words)
 
 
 def _has_denying_prefix(words: Iterable[str], others: Collection[str]) -> bool:
@@ -123,6 +142,8 @@ def _has_denying_prefix(words: Iterable[str], others: Collection[str]) -> bool:
         if prefix is None:
             continue
         alike = [one for one in others if one.startswith(prefix[0])]
+        if prefix[0] == "un" and len(word) >= _SHORTEST_UNDOING and not word.startswith(_NO_UNDOING) and not alike:
+            return True
         if not _close(word, alike, 0.8) and _close(word[prefix.end() :], others, 0.8):
             return True
     return False
