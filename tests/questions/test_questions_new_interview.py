@@ -10,7 +10,6 @@ from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.terminal import interview_on
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.values import Count, Word
-from carknocker.rulebook.host_names import host_meant
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import load_interview
 

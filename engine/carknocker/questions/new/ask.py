@@ -17,7 +17,6 @@ from carknocker.record.host_names import like_names, same_railroad
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there
 from carknocker.rulebook.choice import in_force_on
-from carknocker.rulebook.host_names import host_meant
 from carknocker.rulebook.library import Library
 from carknocker.vocabulary.interview import Interview
 

@@ -29,7 +29,6 @@ from carknocker.questions.new.usual_answers import hardly_so
 from carknocker.record.host_names import like_names, same_railroad
 from carknocker.record.unlisted_parts import PartsThere, fewest_there
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN, in_words
-from carknocker.rulebook.host_names import host_meant
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.interview import Interview, Question, Screen
 from carknocker.vocabulary.interview_reader import words_for
