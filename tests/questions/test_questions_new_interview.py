@@ -200,10 +200,21 @@ def test_which_axles_are_braked_is_said_of_several_at_once(typed: str, braked: d
 
 @pytest.mark.parametrize(
     ("typed", "ends"),
-    [("both", {"B": "yes", "A": "yes"}), ("A", {"B": "no", "A": "yes"}), ("none", {"B": "no", "A": "no"})],
+    [("both", {"B": "yes", "A": "yes"}), ("B", {"B": "yes", "A": "no"}), ("none", {"B": "no", "A": "no"})],
 )
 def test_ends_with_a_hand_brake(typed: str, ends: dict[str, str]) -> None:
-    assert asked({9: [typed]})[0].by_key["hand_brake"] == ends
+    found, typist = asked({9: [typed]})
+    assert found.by_key["hand_brake"] == ends
+    assert not any("hand brake at A alone" in line for line in typist.shown)
+
+
+@pytest.mark.parametrize(("again", "ends"), [("A", {"B": "no", "A": "yes"}), ("B", {"B": "yes", "A": "no"})])
+def test_a_hand_brake_at_end_a_alone_is_asked_once_more(again: str, ends: dict[str, str]) -> None:
+    found, typist = asked({9: ["A", again]})
+    assert found.by_key["hand_brake"] == ends
+    shown = "a hand brake at A alone: the B end is the one with the hand brake, and axles are counted from it"
+    assert typist.shown.count(f"    Found {shown}") == 1
+    assert "    If it is so, type it once more." in typist.shown
 
 
 def test_several_words_at_each_truck() -> None:

@@ -238,7 +238,11 @@ class _Asking:
             if values and odd and values != doubted:
                 doubted = values
                 self.say_why(odd)
-                self._console.say("    If it is so, type it once more; it stays doubtful until the record says why.")
+                question = self._asked.questions.get(key)
+                stays = (
+                    "; it stays doubtful until the record says why" if question is None or not question.which else ""
+                )
+                self._console.say(f"    If it is so, type it once more{stays}.")
                 continue
             if values or (values is not None and not must):
                 return values
