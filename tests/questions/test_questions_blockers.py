@@ -207,7 +207,7 @@ def test_leave_relieves_and_the_finding_stays_what_it_is():
     assert found.outcome == "ready with restrictions"
     assert found.items.blockers == ()
     (entry,) = found.relieved
-    assert entry.title == "Flange thick enough: wheel L1"
+    assert entry.title == "Wheel L1: flange thickness 7/8 in; must be over 7/8 in"
     assert "stays breached" in entry.lines[0]
     assert "signed by a superintendent" in entry.lines[-1]
 
