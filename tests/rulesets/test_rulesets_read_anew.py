@@ -59,6 +59,7 @@ def test_every_kind_of_work_makes_void_what_it_touches_or_calls_for_a_test() -> 
         ("did: shock absorber renewed, at: '3'", "shock-absorber-renewal-voids-shock-absorber",
          "broken @ shock absorber 3"),
         ("did: journal box renewed, at: L3", "box-renewal-voids-box", "cracked @ box L3"),
+        ("did: box lid renewed, at: L3", "lid-renewal-voids-lid", "lid @ box L3"),
         ("did: seal renewed, at: L3", "seal-renewal-voids-seal", "seal @ bearing K-103 left"),
         ("did: cap screws or locks renewed, at: L3", "cap-screw-renewal-voids-cap-screws",
          "cap_screw_locks_defective @ bearing K-103 left"),

@@ -74,18 +74,33 @@ class BesideEarlier:
             if any(_between(job, earlier, later) for job in jobs):
                 continue
             found = _without_work(attribute, earlier, later)
-            if found is not None and not (damage and self._mended(part, attribute, earlier, later)):
+            if found is not None and not self._mended(part, attribute, earlier, later):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
 
     def _mended(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
-        """Whether damage was taken away between two readings. An event, and work for something else, may make the
-        earlier reading void; the damage is there all the same."""
-        aside = self._situation.excluded.get(earlier.id)
-        if isinstance(aside, MadeVoidBy) and not aside.work.event and self._mending.mends(aside.work.name, attribute):
-            return True
+        """Whether damage or wear was taken away between two readings. An event, and work for something else, may make
+        the earlier reading void; the damage is there all the same."""
+        if attribute.defect and not attribute.wears:
+            aside = self._situation.excluded.get(earlier.id)
+            if (
+                isinstance(aside, MadeVoidBy)
+                and not aside.work.event
+                and self._mending.mends(aside.work.name, attribute)
+            ):
+                return True
+            if any(
+                _between(job, earlier, later) and self._mending.mends(job.name, attribute)
+                for job in self.jobs_on(part)
+            ):
+                return True
+        standing, kinds_of_work = self._situation.standing, load_vocabulary().work
         return any(
-            _between(job, earlier, later) and self._mending.mends(job.name, attribute) for job in self.jobs_on(part)
+            attribute.name in kinds_of_work[job.name].mends.get(part.kind, ())
+            and _between(job, earlier, later)
+            and any(part.key in standing.reach(place, part.kind) for place in job.at)
+            for job in standing.work
+            if not job.event and job.name in kinds_of_work
         )
 
     def jobs_on(self, part: Part) -> list[Work]:
@@ -267,7 +282,8 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
     if attribute.wears == "up, runs off":
         gained /= 2
     gained -= Fraction(at_most[0], at_most[1])
-    return gained > _open(earlier, later)
+    back_by = 0 if attribute.back_by is None else attribute.back_by.amount
+    return gained > _open(earlier, later) + back_by
 
 
 def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:

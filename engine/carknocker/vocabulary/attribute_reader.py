@@ -164,7 +164,7 @@ _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
      "access", "read_by", "goes_with", "only_where", "to_disconnect",
-     "left_open", "en_route", "wears", "defect", "none", "follows", "tells_presence")
+     "left_open", "en_route", "wears", "back_by", "defect", "none", "follows", "tells_presence")
 )  # fmt: skip
 _WEARS = frozenset(get_args(Wear))
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
@@ -250,6 +250,7 @@ def _attribute(
         none=text_of(entries.get("none"), "how it is written that there is none", problems),
         follows=text_of(entries.get("follows"), "attribute", problems),
         tells_presence=flag_of(entries.get("tells_presence"), "tells_presence", problems), en_route=en_route,
+        back_by=_back_by(entries.get("back_by"), type_word, problems),
     )  # fmt: skip
 
 
@@ -260,6 +261,16 @@ def _own_words(node: Node | None, words: tuple[str, ...], which: str, problems: 
         if text not in words and node is not None:
             problems.add(unknown_word(node, text, words, f"the word that {which}"))
     return found
+
+
+def _back_by(node: Node | None, type_word: str, problems: ProblemList) -> Quantity | None:
+    if node is None:
+        return None
+    try:
+        return read_quantity(text_of(node, "a figure", problems), type_word)
+    except QuantityError as error:
+        problems.add(problem_at(node, error.found, error.expected, error.nearest, error.remedy))
+        return None
 
 
 def _of_a_figure(

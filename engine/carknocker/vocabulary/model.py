@@ -80,6 +80,7 @@ class Attribute(msgspec.Struct, frozen=True):
     ranges: in which it can be, and usually is; None for words and texts.
     counts: the kind of part of which it says how many there are; its nought is written `none fitted`.
     wears: which way it goes without work; `stays`: neither way; empty where it may go either way.
+    back_by: how far it may go the other way all the same, beside what the gauges leave open: with the load of the car.
     defect: it tells damage that does not heal without work.
     bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
     none: the value that says that there is none of it; empty where no value says so.
@@ -114,6 +115,7 @@ class Attribute(msgspec.Struct, frozen=True):
     follows: str = ""
     tells_presence: bool = False
     en_route: tuple[str, ...] = ()
+    back_by: Quantity | None = None
 
     @property
     def short_label(self) -> str:
@@ -215,6 +217,7 @@ class WorkKind(msgspec.Struct, frozen=True):
 
     stages: kind of part → the stage of a plan at which the job is done on it; none for an event.
     truck_out: the truck rolls out for it. hazards: of doing it. does: what the program itself does with it.
+    mends: kind of part → its attributes of which the job takes damage or wear away, though it makes no reading void.
     """
 
     name: str
@@ -224,6 +227,7 @@ class WorkKind(msgspec.Struct, frozen=True):
     stages: Mapping[str, WorkStage] = msgspec.field(default_factory=dict)
     truck_out: bool = False
     hazards: tuple[Hazard, ...] = ()
+    mends: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
 
     @property
     def moves_wheelsets(self) -> bool:

@@ -49,7 +49,7 @@ Drafts = Mapping[str, KindDraft]
 _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts", "gauge", "no_gauge"))
 _PAPER_KEYS = frozenset(("attribute", "facts"))
 _EVENT_KEYS = frozenset(("on", "does", "facts"))
-_WORK_KEYS = _EVENT_KEYS | {"stage", "truck_out", "hazards"}
+_WORK_KEYS = _EVENT_KEYS | {"stage", "truck_out", "hazards", "mends"}
 _DOES = frozenset(get_args(Does))
 _SPARE_KEYS = frozenset(("thing", "fits", "hazards", "facts"))
 # Keys that an entry of a record has before any fact.
@@ -131,6 +131,7 @@ def read_work(
                 stages=_stages(name, value, entries, entry.on, drafts, problems),
                 truck_out=flag_of(entries.get("truck_out"), "truck_out", problems),
                 hazards=_hazards(entries, entry.on, drafts, problems),
+                mends=_mends(entries.get("mends"), drafts, problems),
             )
 
 
@@ -174,6 +175,20 @@ def _stages(
             expected = f"`stage: …` here or at the kind, one of {', '.join(get_args(WorkStage))}"
             problems.add(problem_at(node, f"`{name}` has no stage on `{kind}`", expected))
     return stages
+
+
+def _mends(node: Node | None, drafts: Drafts, problems: ProblemList) -> dict[str, tuple[str, ...]]:
+    """Kind of part → its attributes that tell damage or wear, of which a job takes it away."""
+    found: dict[str, tuple[str, ...]] = {}
+    for kind, value in named(node, "kinds of part", problems):
+        if kind not in drafts:
+            problems.add(unknown_kind(value, kind, drafts))
+            continue
+        damage = {name for name, one in drafts[kind].attributes.items() if one.defect or one.wears}
+        found[kind] = texts_of(value, "attributes that tell damage or wear", problems)
+        for name in set(found[kind]) - damage:
+            problems.add(unknown_word(value, name, tuple(sorted(damage)), "an attribute with `defect` or `wears`"))
+    return found
 
 
 def _hazards(

@@ -1,0 +1,116 @@
+"""Damage, a count of it, and what does not rise by itself: they go by work on the part or by a person's finding."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from carknocker.judgement.doubts import doubts_of
+from carknocker.judgement.situation import Situation
+from carknocker.record import read_car_text, read_move
+from carknocker.record.standing import stand
+from carknocker.vocabulary import load_vocabulary
+
+CASE = Path("cases/larkspur/passenger")
+AS_OF = date(2026, 9, 1)
+BEFORE = "sheets:\n  - {on: 2026-05-10, by: CW, gauge: F-1, car: level track, readings: {READ}}\n"
+JOB = "work:\n  - {id: J-1, on: 2026-05-15, JOB}\n"
+
+
+def doubts(read: str, job: str = "", after: str = "") -> set[str]:
+    """The doubts about the demo car with an earlier sheet, a job after it, and what is put in place of a later text."""
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    old, _, new = after.partition(" -> ")
+    assert not old or old in text
+    text = text.replace(old, new, 1) if old else text
+    text = text.replace("sheets:\n", BEFORE.replace("READ", read), 1)
+    text = text.replace("moves_made:\n", JOB.replace("JOB", job) + "moves_made:\n", 1) if job else text
+    move = read_move(CASE / "move.yaml")
+    return {one.name for one in doubts_of(Situation(stand(read_car_text(text, "car.yaml"), move, AS_OF), move, {}))}
+
+
+# what was read on 2026-05-10; the later sheets of the demo car say that there is none of it
+GONE = {
+    "a weld": 'safety_appliances: {"1": {welded_directly: yes}}',
+    "droplets at a seal": "bearings: {L1: {seal: clearly formed droplets}}",
+    "a loose seal": "bearings: {L1: {seal: loose or damaged}}",
+    "a leaking shock absorber": 'shock_absorbers: {"1": {leaking: clearly formed droplets}}',
+    "a spring compressed solid": 'springs: {"1": {compressed_solid: yes}}',
+    "a brake cut out": "brake_system: {cut_out: yes}",
+    "parts of a side bearing": "side_bearings: {BL: {parts_complete: no}}",
+    "a hand brake out of reach": "hand_brakes: {B: {safely_worked_in_motion: no}}",
+    "no ground": "electrical: {metal_grounded: no}",
+    "a broken window": "body: {windows_sound: no}",
+    "broken seats": "body: {seats: broken or loose}",
+    "a leak in a system": "body: {general_conditions: leak}",
+    "built-up tread": "wheels: {L1: {built_up_tread: yes}}",
+    "two loose cap screws": "bearings: {L1: {cap_screws_loose_or_missing: 2}}",
+    "a coupler 30 in high": "couplers: {B: {coupler_height: {reads: 30 in, gauge: F-4}}}",
+    "a part 2 in over the rail": "body: {lowest_part_over_rail: 2 in}",
+}
+
+
+@pytest.mark.parametrize("gone", GONE)
+def test_what_was_bad_and_is_good_without_work_is_doubtful(gone: str) -> None:
+    assert doubts(GONE[gone]) & {"damage-does-not-go", "wear-only-goes-on"}
+
+
+def test_a_lid_does_not_come_back_by_itself() -> None:
+    later = "lid: none fitted -> lid: closed"
+    assert doubts("boxes: {L1: {lid: missing}}", after=later) == {"damage-does-not-go"}
+    assert doubts("boxes: {L1: {lid: missing}}", "did: box lid renewed, at: L2", later) == {"damage-does-not-go"}
+
+
+# a job on the part, or on what makes it bad
+MENDED = [
+    ("a leaking shock absorber", "did: piston travel adjusted, at: '1'", False),
+    ("a brake cut out", "did: service portion replaced", True),
+    ("a brake cut out", "did: brake rigging repaired, at: B", True),
+    ("a brake cut out", "did: electrical repair", False),
+    ("a broken window", "did: body repaired", True),
+    ("a broken window", "did: gas work", False),
+    ("parts of a side bearing", "did: side bearings adjusted, at: BL", True),
+    ("parts of a side bearing", "did: side bearings adjusted, at: AR", False),
+    ("two loose cap screws", "did: cap screws or locks renewed, at: L1", True),
+    ("two loose cap screws", "did: cap screws or locks renewed, at: L2", False),
+    ("a part 2 in over the rail", "did: shims changed, at: B", True),
+    ("a part 2 in over the rail", "did: hose renewed, at: '1'", False),
+]
+
+
+@pytest.mark.parametrize(("gone", "job", "settled"), MENDED)
+def test_work_on_it_settles_it_and_other_work_does_not(gone: str, job: str, settled: bool) -> None:
+    assert bool(doubts(GONE[gone], job)) is not settled
+
+
+@pytest.mark.parametrize(
+    ("read", "doubtful"),
+    [
+        # 33-1/2 in on 2026-07-28; 3/4 in of load, and 1/8 in of the gauge each time
+        ("couplers: {B: {coupler_height: {reads: 32-1/2 in, gauge: F-4}}}", False),
+        ("couplers: {B: {coupler_height: {reads: 32-3/8 in, gauge: F-4}}}", True),
+        ("couplers: {B: {coupler_height: {reads: 34-1/2 in, gauge: F-4}}}", False),  # it sank
+    ],
+)
+def test_a_coupler_rises_by_no_more_than_its_load(read: str, doubtful: bool) -> None:
+    assert bool(doubts(read)) is doubtful
+
+
+@pytest.mark.parametrize(
+    "read",
+    [
+        "rear_marker: {marker_fitted: no}", "rear_marker: {lit: no}", "body: {floors_clear: no}",
+        'jumpers: {"1": {hanging_free: yes}}', "bearings: {L1: {oil_level: low}}",
+    ],
+)  # fmt: skip
+def test_what_is_so_for_the_moment_only_is_no_damage(read: str) -> None:
+    assert doubts(read) <= {"oil-level-where-no-oil"}
+
+
+def test_what_a_job_mends_is_damage_or_wear() -> None:
+    vocabulary = load_vocabulary()
+    mended = [(kind, name) for job in vocabulary.work.values() for kind, names in job.mends.items() for name in names]
+    assert len(mended) > 30
+    for kind, name in mended:
+        attribute = vocabulary.kinds[kind].attributes[name]
+        assert attribute.defect or attribute.wears
