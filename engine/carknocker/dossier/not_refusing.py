@@ -6,17 +6,17 @@ from msgspec.structs import replace
 
 from carknocker.dossier.blockers import MeasuredOnParts, clears_of, measured_of
 from carknocker.judgement.facts import EventFact
-from carknocker.judgement.finer_gauge import settling_of
+from carknocker.judgement.finer_gauge import SettlingReading, settling_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Relief, Voided
 from carknocker.page.model import Entry
 from carknocker.quantities import write_quantity
-from carknocker.record.model import Evidence
+from carknocker.record.model import Evidence, Part
 from carknocker.record.value_words import value_words
 from carknocker.wording.evidence import work_words
 from carknocker.wording.facts import fact_words
 from carknocker.wording.faults import fault_of_findings
-from carknocker.wording.limits import settling_words
+from carknocker.wording.limits import read_again_words, settling_words
 from carknocker.wording.parts import named
 from carknocker.wording.phrases import counted
 from carknocker.wording.sources import place_words, source_words
@@ -33,7 +33,7 @@ def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
         lines = [*(_measured_line(one) for one in measured_of(group, index)),
                  f"must be {required_words(index.explain(group[0]).required)}.{reads_to}",
-                 *dict.fromkeys(line for one in group for line in _settling_lines(one, index)),
+                 *_settling_lines(group, index),
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(fault_of_findings(group, index).text, tuple(lines)))
     return tuple(entries)
@@ -50,9 +50,24 @@ def _reads_to(evidence: Evidence) -> str:
     return f"{read} and may be off by {write_quantity(unsure)} (its own uncertainty is not stated)"
 
 
-def _settling_lines(finding: Finding, index: JudgementIndex) -> tuple[str, ...]:
-    settled = settling_of(finding, index.compiled(finding.criterion), index.view(finding))
-    return () if settled is None else settling_words(settled, index.judgement.parts)
+def _settling_lines(group: Iterable[Finding], index: JudgementIndex) -> tuple[str, ...]:
+    """How to settle borderline findings of one criterion; one line for parts that are to be read again alike."""
+    parts, lines = index.judgement.parts, dict[str, None]()
+    alike: dict[str, tuple[SettlingReading, list[Part]]] = {}
+    for finding in group:
+        settled = settling_of(finding, index.compiled(finding.criterion), index.view(finding))
+        if settled is None:
+            continue
+        only = settled.readings[0] if len(settled.readings) == 1 else None
+        if only is None or only.evidence.part not in parts:
+            lines.update(dict.fromkeys(settling_words(settled, parts)))
+            continue
+        part = parts[only.evidence.part]
+        _, places = alike.setdefault(f"{part.kind} {read_again_words(only, '', parts)}", (only, []))
+        if part not in places:
+            places.append(part)
+    merged = (read_again_words(one, named(places, index), parts) for one, places in alike.values())
+    return (*merged, *lines)
 
 
 def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry, ...]:

@@ -228,15 +228,17 @@ def _size(margin: Margin) -> str:
 def settling_words(settled: SettlingReadings, parts: Mapping[str, Part]) -> tuple[str, ...]:
     """A line for each reading that would settle it by itself."""
     if settled.readings:
-        return tuple(
-            f"to settle it, read again: {_named(one.evidence, parts)}, {_how_fine(one)}"
-            + (f" (gauge {one.gauge.name} reads to that)" if one.gauge is not None else "")
-            for one in settled.readings
-        )
+        return tuple(read_again_words(one, _place_of(one.evidence, parts), parts) for one in settled.readings)
     if settled.together:
         names = ", ".join(_named(one, parts) for one in settled.together)
         return (f"no single reading settles it; these together do, read again with a finer gauge: {names}",)
     return ("exactly at the limit: no finer gauge settles it, only another figure",)
+
+
+def read_again_words(one: SettlingReading, place: str, parts: Mapping[str, Part]) -> str:
+    """How fine to read again what would settle a finding by itself. place: the part, or all parts that are alike."""
+    gauge = "" if one.gauge is None else f" (gauge {one.gauge.name} reads to that)"
+    return f"to settle it, read again: {_attribute_of(one.evidence, parts)} of {place}, {_how_fine(one)}{gauge}"
 
 
 def _how_fine(one: SettlingReading) -> str:
@@ -246,8 +248,15 @@ def _how_fine(one: SettlingReading) -> str:
     return f"with a gauge whose step and own uncertainty add up to {write_quantity(one.needed)} or less"
 
 
-def _named(evidence: Evidence, parts: Mapping[str, Part]) -> str:
+def _attribute_of(evidence: Evidence, parts: Mapping[str, Part]) -> str:
     part = parts.get(evidence.part)
-    if part is None:
-        return f"{evidence.attribute.replace('_', ' ')} of {evidence.part}"
-    return f"{attribute_words(part.kind, evidence.attribute)} of {part_words(part)}"
+    return evidence.attribute.replace("_", " ") if part is None else attribute_words(part.kind, evidence.attribute)
+
+
+def _place_of(evidence: Evidence, parts: Mapping[str, Part]) -> str:
+    part = parts.get(evidence.part)
+    return evidence.part if part is None else part_words(part)
+
+
+def _named(evidence: Evidence, parts: Mapping[str, Part]) -> str:
+    return f"{_attribute_of(evidence, parts)} of {_place_of(evidence, parts)}"

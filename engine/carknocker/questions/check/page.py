@@ -5,6 +5,7 @@ It is for someone standing beside the car. The dossier (`dossier_page.py`) and i
 believes only what he can look up.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 
 from carknocker.dossier.blockers import Blocker
@@ -142,14 +143,18 @@ def page_of(view: View) -> Page:
 def _in_short(view: View) -> Section | None:
     """A line for each item that keeps the car from moving, before all else."""
     of_the_car, of_the_move = view.items.of_the_car, view.items.against_the_move
-    rows = [
-        FaultRow(number, "Not measured", one.counted)
-        if isinstance(one, Missing)
-        else FaultRow(number, _sentence_case(one.fault.subject), one.fault.said, one.binds)
-        for number, one in enumerate(of_the_car, start=1)
-    ]
+    faults = Counter((one.fault.subject, one.fault.said) for one in of_the_car if not isinstance(one, Missing))
+    rows = []
+    for number, one in enumerate(of_the_car, start=1):
+        if isinstance(one, Missing):
+            rows.append(FaultRow(number, "Not measured", one.counted))
+            continue
+        fault = one.fault
+        # two requirements on one reading: what each asks tells them apart
+        asked = f"; asked: {one.required}" if faults[fault.subject, fault.said] > 1 else ""
+        rows.append(FaultRow(number, _sentence_case(fault.subject), f"{fault.said}{asked}", one.binds))
     rows.extend(
-        FaultRow(number, "The move", "asks for more than the car may do", one.binds)
+        FaultRow(number, "The move", f"{one.measured[0].measured}; {one.required}", one.binds)
         for number, one in enumerate(of_the_move, start=len(rows) + 1)
     )
     return Section("In short", (FaultRows(tuple(rows)),)) if rows else None

@@ -1,0 +1,66 @@
+"""The first lines of `check` tell items apart, and the borderline list says once what is to be read again alike."""
+
+from datetime import date
+from pathlib import Path
+
+from carknocker.dossier.view import view_of
+from carknocker.judgement.answer import check
+from carknocker.page.text import text_of
+from carknocker.questions.check.page import page_of
+from carknocker.record import read_car_text, read_move_text
+from carknocker.rulebook import load_library, rulesets_folders
+
+LARKSPUR, WREN = Path("cases/larkspur/passenger"), Path("cases/wren-hollow/after")
+LIBRARY = load_library(rulesets_folders())
+
+
+def lines(folder: Path, day: date, *changes: tuple[str, str, str]) -> list[str]:
+    """The page of a demo car without its line breaks; changes: the file, a text in it, what stands there instead."""
+    texts = {name: (folder / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml")}
+    for name, old, new in changes:
+        assert old in texts[name]
+        texts[name] = texts[name].replace(old, new, 1)
+    move = read_move_text(texts["move.yaml"], "move.yaml")
+    answer = check(read_car_text(texts["car.yaml"], "car.yaml"), move, LIBRARY, day)
+    return text_of(page_of(view_of(answer)), 1000).splitlines()
+
+
+def in_short(page: list[str]) -> list[str]:
+    """Each item of the first lines, put together again where it is broken."""
+    start = page.index("IN SHORT") + 1
+    found: list[str] = []
+    for line in page[start : page.index("", start)]:
+        if line.startswith(" "):
+            found[-1] += f" {line.strip()}"
+        else:
+            found.append(line)
+    return found
+
+
+def test_what_is_against_the_move_says_what_is_asked_and_what_may_be() -> None:
+    page = lines(
+        LARKSPUR, date(2026, 9, 18),
+        ("move.yaml", "operative_brakes: 100 %", "operative_brakes: 80 %\n  brakes_lost: en route"),
+    )  # fmt: skip
+    assert in_short(page)[1:] == [
+        "2. The move: the train is to run at 79 mph; the car may run at most 39.5 mph (law)",
+        "3. The move: the move does not say where it goes (`goes_to`); allowed: nearest repair location or next "
+        "forward repair location (law)",
+    ]
+
+
+def test_two_requirements_on_one_reading_are_told_apart() -> None:
+    slid = "events:\n  - {id: E-77, on: 2026-10-18, happened: slid wheels, at: L1}\n\nmoves_made:"
+    found = in_short(lines(WREN, date(2026, 10, 24), ("car.yaml", "moves_made:", slid)))
+    assert len(set(one.partition(". ")[2] for one in found)) == len(found) == 6
+    assert found[0].endswith("longest flat spot void; slid wheels after it, 2026-10-18; asked: under 2-1/2 in (law)")
+    assert found[4].endswith("thermal crack void; slid wheels after it, 2026-10-18 (law)")
+
+
+def test_what_is_to_be_read_again_alike_is_one_line() -> None:
+    page = lines(
+        WREN, date(2026, 10, 24),
+        ("move.yaml", "train: passenger", "train: freight\n  public_rides: no"),
+    )  # fmt: skip
+    (again,) = [one for one in page if "read again: flange height" in one]
+    assert "of wheels L1–L3, L5, R1–R3, R5, with a gauge" in again
