@@ -6,13 +6,16 @@ from pathlib import Path
 import pytest
 
 from carknocker.judgement.doubts import doubts_of
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.situation import Situation
 from carknocker.record import read_car_text, read_move
 from carknocker.record.standing import stand
+from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
 
 CASE = Path("cases/larkspur/passenger")
 AS_OF = date(2026, 9, 1)
+LIBRARY = load_library(rulesets_folders())
 BEFORE = "sheets:\n  - {on: 2026-05-10, by: CW, gauge: F-1, car: level track, readings: {READ}}\n"
 JOB = "work:\n  - {id: J-1, on: 2026-05-15, JOB}\n"
 
@@ -26,7 +29,9 @@ def doubts(read: str, job: str = "", after: str = "") -> set[str]:
     text = text.replace("sheets:\n", BEFORE.replace("READ", read), 1)
     text = text.replace("moves_made:\n", JOB.replace("JOB", job) + "moves_made:\n", 1) if job else text
     move = read_move(CASE / "move.yaml")
-    return {one.name for one in doubts_of(Situation(stand(read_car_text(text, "car.yaml"), move, AS_OF), move, {}))}
+    rules = LIBRARY.rulebooks(move).at_out
+    situation = Situation(stand(read_car_text(text, "car.yaml"), move, AS_OF), move, {})
+    return {one.name for one in doubts_of(situation, Mending(rules.criteria, rules.consequences))}
 
 
 # what was read on 2026-05-10; the later sheets of the demo car say that there is none of it

@@ -90,8 +90,7 @@ class BesideEarlier:
             ):
                 return True
             if any(
-                _between(job, earlier, later) and self._mending.mends(job.name, attribute)
-                for job in self.jobs_on(part)
+                _between(job, earlier, later) and self._mending.mends(job.name, attribute) for job in self.jobs_on(part)
             ):
                 return True
         standing, kinds_of_work = self._situation.standing, load_vocabulary().work
