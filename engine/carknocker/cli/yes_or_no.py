@@ -20,8 +20,8 @@ def agreed(lines: Sequence[str], *, yes: bool) -> bool:
         return yes
     write_lines(lines)
     while True:
-        write_stream(sys.stdout, _QUESTION)
         try:
+            write_stream(sys.stdout, _QUESTION)
             typed = input().strip().casefold()
         except (EOFError, KeyboardInterrupt):
             say("\nStopped; nothing was written.")
