@@ -14,7 +14,7 @@ pytestmark = pytest.mark.browser
 SIZES = ((390, 844), (1440, 900))
 PAGES = (
     "", "/photographs", "/texts/record", "/texts/move", "/parts", "/work", "/calendar", "/reasons", "!/rules",
-    "!/new", "!/",
+    "!/new", "!/", "!/audit", "/links", "/due", "/plan",
     "/reasons?part=wheel%20L1",
     "/part?name=wheel%20L1", "/part?name=car",
 )  # fmt: skip
