@@ -8,7 +8,6 @@ import pytest
 from carknocker.dossier.car_facts import Contact, CouplerAtEnd, car_facts_of
 from carknocker.dossier.gauges import gauges_of
 from carknocker.dossier.issue_digest import issue_digest
-from carknocker.dossier.last_good_days import last_good_days
 from carknocker.dossier.move_facts import move_facts_of
 from carknocker.dossier.papers_wanted import papers_wanted
 from carknocker.dossier.people import people_of
@@ -20,6 +19,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.library import Library
+from carknocker.wording.last_good_days import last_good_days
 
 CASE = Path(__file__).parents[2] / "cases" / "wren-hollow" / "before"
 CAR, MOVE = ((CASE / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
@@ -170,7 +170,17 @@ def test_gauges(index: JudgementIndex) -> None:
     assert (gauges["G-5"].readings, gauges["G-7"].readings) == (3, 4)
     assert (gauges["G-10"].state, gauges["G-10"].due) == ("needs no check", "")
     assert gauges["S-3"].state == "overdue"  # due 2025-03-18; good on the day of the scale ticket
+    assert (gauges["S-3"].last_read, gauges["S-3"].when_read) == (date(2024, 8, 3), "good")
     assert (gauges["S-3"].readings, gauges["S-3"].not_counted) == (3, 0)
+    assert gauges["G-10"].when_read == "needs no check"
+
+
+@pytest.mark.parametrize(("due", "when_read"), [("2024-08-03", "good"), ("2024-08-02", "overdue")])
+def test_a_gauge_is_judged_on_the_day_of_its_reading(library: Library, due: str, when_read: str) -> None:
+    """The car was weighed on 2024-08-03."""
+    (scale,) = (one for one in gauges_of(index_of(library, ("due: 2025-03-18", f"due: {due}"))) if one.name == "S-3")
+    assert (scale.when_read, scale.state) == (when_read, "overdue")
+    assert (scale.not_counted > 0) == (when_read == "overdue")
 
 
 @pytest.mark.parametrize(("day", "state"), [(date(2027, 3, 1), "good"), (date(2027, 3, 2), "overdue")])
@@ -182,9 +192,11 @@ def test_a_gauge_is_good_on_the_day_it_is_due(library: Library, day: date, state
 def test_a_gauge_without_its_due_day_or_found_wrong(library: Library) -> None:
     silent = gauges_of(index_of(library, ("checked: 2026-03-01, due: 2027-03-01}", "checked: 2026-03-01}")))
     assert (silent[0].state, silent[0].not_counted) == ("not on file", silent[0].readings)
+    assert silent[0].when_read == "not on file"
     events = "events:\n  - {id: E-1, on: 2026-09-30, happened: gauge found wrong, at: car, gauge: G-2}\nwork:\n"
     wrong = gauges_of(index_of(library, ("work:\n", events)))
     assert (wrong[0].state, wrong[1].state) == ("found wrong", "good")
+    assert (wrong[0].when_read, wrong[1].when_read) == ("found wrong", "good")
 
 
 def test_people(index: JudgementIndex) -> None:

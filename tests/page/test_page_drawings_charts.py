@@ -5,7 +5,7 @@ import xml.etree.ElementTree as ET
 from datetime import date, timedelta
 
 import pytest
-from drawing_samples import SVG, asked, demo, indexed, planned, texts, tree, words
+from drawing_samples import SVG, asked, demo, indexed, planned, text_boxes, texts, tree, words
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.drawings.canvas import PHONE, SHEET
@@ -14,6 +14,7 @@ from carknocker.page.drawings.margins import margin_rows, margins
 from carknocker.page.drawings.timeline import dated_rows, timeline
 from carknocker.page.model import Drawing
 from carknocker.questions.plan.drawing import schedule_drawing
+from carknocker.wording.last_good_days import last_good_days
 
 BEFORE = "wren-hollow/before"
 TO_A_TENTH = 0.1
@@ -65,8 +66,8 @@ def beside_it(drawing: Drawing, text: str) -> list[str]:
 
 def place(day: date) -> float:
     """Where a day stands on a sheet: from 60 to 150 mm, from 100 days before 2026-10-08, the day of the page, to 20
-    days past 2027-08-07, the last of the rows shown."""
-    first, last = date(2026, 10, 8) - timedelta(100), date(2027, 8, 7) + timedelta(20)
+    days past 2027-09-12, the last of the rows shown."""
+    first, last = date(2026, 10, 8) - timedelta(100), date(2027, 9, 12) + timedelta(20)
     return 60 + 90 * (day - first).days / (last - first).days
 
 
@@ -78,8 +79,41 @@ def test_what_is_void_or_short_comes_first_and_what_is_not_on_file_last() -> Non
         ("Annual mechanical inspection", None, date(2026, 11, 14)),
     ]
     assert [row.fault is not None for row in rows[:3]] == [True, True, False]
-    good = [row.end for row in rows if row.fault is None and row.mark.line == "none" and row.end is not None]
+    good = [row.end for row in rows if row.fault is None and row.end is not None]
     assert good == sorted(good)
+    assert (rows[2].label, rows[2].end) == ("Readings of brake shoes L1–L6, R1–R6", date(2026, 12, 11))
+
+
+def test_the_rows_are_the_last_good_days_of_the_dossier() -> None:
+    index = indexed(demo(BEFORE))
+    told = [(row.void_since or row.end, row.start) for row in dated_rows(index, numbered(demo(BEFORE)))]
+    assert sorted(told, key=str) == sorted(((one.last, one.since) for one in last_good_days(index)), key=str)
+
+
+def test_a_test_that_was_too_old_on_departure_stands_with_its_fault() -> None:
+    car, move, day = texts(BEFORE)
+    assert "on: 2025-11-14" in car
+    late = asked(car.replace("on: 2025-11-14", "on: 2025-06-01"), move, day)
+    row = next(one for one in dated_rows(indexed(late), numbered(late)) if one.label == "Annual mechanical inspection")
+    assert row.fault is not None
+    assert (row.start, row.end) == (date(2025, 6, 1), None)
+    assert row.lack == "made 2025-06-01, over 1 year before departure"
+    drawing = lapses(late)
+    (lack,) = beside(drawing, "Annual mechanical inspection")
+    assert lack.get("stroke") == ACCENT
+    assert row.lack in beside_it(drawing, "Annual mechanical inspection")
+
+
+def test_the_words_over_the_line_of_the_day_and_the_column_never_meet() -> None:
+    """The day of the page stands right over the column of the move."""
+    car, move, _ = texts("two-nations/north")
+    for day in (date(2026, 9, 1), date(2026, 9, 20), date(2026, 10, 8), date(2026, 12, 8)):
+        for wide in (SHEET, PHONE):
+            drawing = timeline(indexed(asked(car, move, day)), numbered(asked(car, move, day)), wide)
+            assert drawing is not None
+            boxes = [box for box in text_boxes(drawing) if box[0].startswith(("as of 0", "as of 1", "move 0"))]
+            (_, left, top, right, bottom), (_, left2, top2, right2, bottom2) = boxes
+            assert right <= left2 or right2 <= left or bottom <= top2 or bottom2 <= top, (day, wide)
 
 
 def test_the_days_of_the_annual_inspection_and_of_the_papers() -> None:

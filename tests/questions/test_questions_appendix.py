@@ -218,7 +218,7 @@ def test_the_sheets_come_in_the_order_in_which_they_are_asked_for():
     page = dossier_page(answered())
     assert [section.heading for section in page.sections if not section.sheet] == [
         "What keeps the car from moving", "The move", "The car",
-        "Papers the circular wants with the request: 3 of 21 on file",
+        "Papers the circular wants with the request: 3 of 21 on file; 1 of them keeps the car from moving",
         "What the answer rests on, and what is said to be none", "Signed by hand: by the owner, then by the host",
     ]  # fmt: skip
     assert [section.heading for section in page.sections if section.sheet] == [

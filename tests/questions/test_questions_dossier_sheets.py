@@ -175,6 +175,52 @@ def test_the_first_sheet_suffices_for_a_decision(before):
         assert words in first, words
 
 
+def move_of(page: Page) -> dict[str, str]:
+    (section,) = (one for one in page.sections if one.heading == "The move")
+    (rows,) = section.blocks
+    return dict(rows.rows)
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("wren-hollow/after", "2026-12-11: readings of brake shoes and readings of wheels"),
+     ("larkspur/freight", "2026-10-26: readings of brake shoes and readings of wheels"),
+     (BEFORE, None), ("nothing-measured", None)],
+)  # fmt: skip
+def test_the_first_sheet_of_a_car_that_is_ready_says_what_it_is_good_through(name, said):
+    """Shoes and wheels were read on 2026-09-12 and 2026-07-28, good for 90 days."""
+    assert move_of(dossier_page(answer(name))).get("Good through") == said
+
+
+def papers(page: Page) -> tuple[str, list[str]]:
+    (section,) = (one for one in page.sections if one.heading.startswith("Papers the circular wants"))
+    (ticks,) = section.blocks
+    return section.heading.partition(": ")[2], [tick.text for tick in ticks.ticks]
+
+
+def test_the_first_sheet_says_which_papers_keep_the_car_from_moving():
+    told, listed = papers(dossier_page(answer("wren-hollow/after")))
+    assert told == "3 of 21 on file; none of the others keeps the car from moving"
+    assert not [one for one in listed if "must be on file" in one]
+    told, listed = papers(dossier_page(answer("nothing-measured")))
+    assert told == "0 of 19 on file; 3 of them keep the car from moving"
+    assert [one for one in listed if one.endswith(": must be on file")] == [
+        "Liability insurance: must be on file", "Agreement with the host: must be on file",
+        "Form M-12: annual mechanical inspection: must be on file",
+    ]  # fmt: skip
+    assert papers(dossier_page(answer(BEFORE)))[0] == "3 of 21 on file; 1 of them keeps the car from moving"
+
+
+def test_a_gauge_is_told_good_on_the_day_on_which_it_was_read(before):
+    """The scale was due 2025-03-18 and weighed the car on 2024-08-03."""
+    (sheet,) = (one for one in before.sections if one.heading == "Evidence and serials")
+    (item,) = (one for one in sheet.blocks if isinstance(one, Item) and one.heading == "Gauges")
+    (table,) = item.blocks
+    rows = {row[0]: row[3:] for row in table.rows}
+    assert rows["S-3"] == ("2024-03-18", "2025-03-18", "2024-08-03", "good; overdue now")
+    assert rows["G-2"][-1] == "good"
+
+
 def test_the_first_sheet_says_where_in_the_train_and_what_will_restrict_it_in_whole_words():
     first = " ".join(sheets(pdf_of([dossier_page(answer("nothing-measured"))]))[0].split())
     assert "passenger, anywhere in the train, up to 79 mph" in first

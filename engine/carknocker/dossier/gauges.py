@@ -1,27 +1,38 @@
-"""The gauges on record: what each reads to, when it was checked and is due, and whether it is good on the day."""
+"""The gauges on record: what each reads to, when it was checked and is due, whether it was good on the days on which it
+read, and whether it is on the day of the judgement."""
 
-from collections import Counter
+from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import Literal
 
 import msgspec
 
 from carknocker.judgement.evidence import needs_check, why_unchecked
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.set_aside import GaugeOverdue
+from carknocker.judgement.set_aside import (
+    GaugeCheckedLater,
+    GaugeDueUnsaid,
+    GaugeFoundWrong,
+    GaugeNeverChecked,
+    GaugeOverdue,
+    SetAside,
+)
 from carknocker.quantities import write_quantity
-from carknocker.record.model import NO_END, Gauge
+from carknocker.record.model import NO_END, Evidence, Gauge
 from carknocker.record.values import Word
 from carknocker.vocabulary import does_of
 from carknocker.wording.sources import FilePlaces, lines_of
 
 GaugeState = Literal["good", "needs no check", "overdue", "found wrong", "not on file"]
-"""On the day of the judgement. `found wrong`: no check since has shown it good again. `not on file`: nothing says when
+"""On a day. `found wrong`: no check since has shown it good again. `not on file`: nothing says when
 it was checked, or until when that is good."""
 
 
 class GaugeOnRecord(msgspec.Struct, frozen=True):
     """One gauge. reads_to, uncertainty: with the unit, empty where the record names none. due: `never` where it is said
-    to be due never. readings: how many of those on record, and how many of them that do not count, were taken with it.
+    to be due never. state: on the day of the judgement. last_read: the newest day on which something was read with it.
+    when_read: the worst state on the days of its readings; both None where nothing was. readings, not_counted: how many
+    of those on record were taken with it, and how many of them do not count.
     """
 
     name: str
@@ -31,6 +42,8 @@ class GaugeOnRecord(msgspec.Struct, frozen=True):
     checked: str
     due: str
     state: GaugeState
+    last_read: date | None
+    when_read: GaugeState | None
     readings: int
     not_counted: int
     at: FilePlaces
@@ -39,11 +52,11 @@ class GaugeOnRecord(msgspec.Struct, frozen=True):
 def gauges_of(index: JudgementIndex) -> tuple[GaugeOnRecord, ...]:
     """The gauges in the order of the record."""
     excluded = index.judgement.situation.excluded
-    read = [
-        (one.gauge.name, one.id) for one in index.evidence.values() if one.gauge is not None and one.sort == "reading"
-    ]
-    used = Counter(name for name, _ in read)
-    void = Counter(name for name, reading in read if reading in excluded)
+    read = [one for one in index.evidence.values() if one.gauge is not None and one.sort == "reading"]
+    by_gauge: dict[str, list[Evidence]] = {}
+    for one in read:
+        if one.gauge is not None:
+            by_gauge.setdefault(one.gauge.name, []).append(one)
     return tuple(
         GaugeOnRecord(
             name=gauge.name,
@@ -53,12 +66,28 @@ def gauges_of(index: JudgementIndex) -> tuple[GaugeOnRecord, ...]:
             checked="" if (last := gauge.last_check(index.day)) is None else last.isoformat(),
             due="" if gauge.due is None else "never" if gauge.due == NO_END else gauge.due.isoformat(),
             state=_state(gauge, index),
-            readings=used[gauge.name],
-            not_counted=void[gauge.name],
+            last_read=max((one.on for one in by_gauge.get(gauge.name, ()) if one.on is not None), default=None),
+            when_read=_when_read(gauge, by_gauge.get(gauge.name, ()), excluded),
+            readings=len(by_gauge.get(gauge.name, ())),
+            not_counted=sum(one.id in excluded for one in by_gauge.get(gauge.name, ())),
             at=lines_of((gauge.where,)),
         )
         for gauge in index.judgement.car.gauges.values()
     )
+
+
+def _when_read(gauge: Gauge, readings: Sequence[Evidence], excluded: Mapping[str, SetAside]) -> GaugeState | None:
+    """As the judgement took it: the day of the reading decides, not the day of the judgement."""
+    if not readings:
+        return None
+    reasons = [excluded.get(one.id) for one in readings]
+    if any(isinstance(one, GaugeFoundWrong) for one in reasons):
+        return "found wrong"
+    if any(isinstance(one, GaugeOverdue) for one in reasons):
+        return "overdue"
+    if any(isinstance(one, GaugeDueUnsaid | GaugeNeverChecked | GaugeCheckedLater) for one in reasons):
+        return "not on file"
+    return "good" if needs_check(gauge.kind) else "needs no check"
 
 
 def _state(gauge: Gauge, index: JudgementIndex) -> GaugeState:

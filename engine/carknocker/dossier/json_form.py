@@ -13,7 +13,6 @@ from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.heading import regime_of
 from carknocker.dossier.issue_digest import issue_digest
 from carknocker.dossier.items import Item, fault_text
-from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.move_facts import NoticeAsked, move_facts_of
 from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
@@ -62,6 +61,7 @@ from carknocker.rulebook.model import (
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.duties import Due, during_the_move, requirement_of_duty
 from carknocker.wording.facts import fact_words, remedy_condition
+from carknocker.wording.last_good_days import LastGoodDay, last_good_days
 from carknocker.wording.limits import clause_words
 from carknocker.wording.refusals import against_words, stopped_by
 from carknocker.wording.verdicts import finding_words
@@ -259,10 +259,11 @@ _RULES: Rules = {
     Voided: keys("evidence", "voided_by=work", "consequence=consequence.id"),
     Due: keys("days", "latest", "when", "title", "asked", "labels", "by", "routine", "rule"),
     SpareOnRecord: keys("spare", "serial?", "aboard", "shelf", "more?", "asked_by=rules", "at"),
-    PaperWanted: keys("paper", "form?", "state", "until?", "criterion"),
+    PaperWanted: keys("paper", "form?", "state", "until?", "holds_up", "criterion"),
     LastGoodDay: keys("what", "parts?", "sort", "state", "since", "last", "criteria"),
     GaugeOnRecord: keys(
-        "name", "kind", "reads_to?", "uncertainty?", "checked?", "due?", "state", "readings", "not_counted", "at"
+        "name", "kind", "reads_to?", "uncertainty?", "checked?", "due?", "state", "last_read", "when_read", "readings",
+        "not_counted", "at",
     ),
     PersonOnRecord: keys("name", "full_name?", "role", "telephone?", "accepted", "until?", "tests", "sheets", "at"),
     NoticeAsked: keys("period", "days", "last_day", "given", "in_time", "criterion"),

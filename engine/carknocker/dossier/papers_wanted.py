@@ -24,12 +24,14 @@ _CAR, _FORM = "car", "form"
 class PaperWanted(msgspec.Struct, frozen=True):
     """One paper, or the report of an inspection, that the host asks of the car. form: which form it asks for, empty
     where it names none. until: the last day on which it holds, `no end`, or empty. criterion: the id of what asks for
-    it, whose sentence is source; of several the one that is furthest from being met."""
+    it, whose sentence is source; of several the one that is furthest from being met. holds_up: without it, or as it
+    is, the car may not move."""
 
     paper: str
     form: str
     state: PaperState
     until: str
+    holds_up: bool
     criterion: str
     source: Source
 
@@ -82,6 +84,7 @@ def _paper(attribute: Attribute, form: str, finding: Finding, index: JudgementIn
         form,
         _state(finding, known=bool(entries)),
         until,
+        finding.unmet and finding.effect == "refuse" and not finding.relieved,
         finding.criterion.id,
         finding.criterion.source,
     )

@@ -5,113 +5,110 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 import msgspec
-from msgspec.structs import replace
 
 from carknocker.judgement.criteria import CompiledComparison
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
-from carknocker.judgement.observed_value import ObservedValue
 from carknocker.page.drawings.canvas import HAIR, HEAVY, LINE, SHEET, THIN, Canvas, Fill, Tone
 from carknocker.page.drawings.fault_numbers import FaultNumbers
-from carknocker.page.drawings.marks import OPEN, Mark, mark_of, worst_mark
 from carknocker.page.drawings.text_width import LEAST, SMALL, shortened, text_width, wrapped_lines
 from carknocker.page.model import Drawing
 from carknocker.record.model import Part
 from carknocker.record.values import Day
+from carknocker.wording.faults import fault_of_findings
+from carknocker.wording.last_good_days import LastGoodDay, lasting_findings
 from carknocker.wording.parts import named
 
 _FAR = date.max
 
 
 class DatedRow(msgspec.Struct, frozen=True):
-    """One row. start: the last day its evidence may be of, None if nothing shows one. end: the last day it is good,
-    None if no rule sets one within a year after the return. void_since, void_by: the day of the work or event that
-    made it void, and what that was. fault: its number. wanted: a rule that refuses asks for it."""
+    """One row. start: the day of the evidence, the oldest of several, None if nothing shows one. end: the last day it
+    is good, None if no rule sets one within a year after the return, or it was not good on departure. fault: its
+    number. lack: what is wrong with it, in words. void_since, void_by: the day of the work or event that made it void,
+    and what that was."""
 
     label: str
     start: date | None
     end: date | None
-    mark: Mark
     fault: int | None = None
-    wanted: bool = False
+    lack: str = ""
     void_since: date | None = None
     void_by: str = ""
 
 
-class _DatedEvidence(msgspec.Struct, frozen=True):
-    row: DatedRow
-    part: Part
-
-
 def dated_rows(index: JudgementIndex, faults: FaultNumbers) -> tuple[DatedRow, ...]:
-    """The rows: what is void or short first, then by their last good day, then what is not on file."""
-    groups: dict[DatedRow, list[Part]] = {}
-    for one in _strictest(index, faults):
-        groups.setdefault(one.row, []).append(one.part)
-    rows = [replace(row, label=_label(row.label, parts, index)) for row, parts in groups.items()]
-    return tuple(sorted(rows, key=_order))
+    """The rows: the faults first, then by their last good day."""
+    rows = [_lasting(one, findings, index, faults) for one, findings in lasting_findings(index).items()]
+    return tuple(sorted((*rows, *_past(index, faults)), key=_order))
 
 
-def _order(row: DatedRow) -> tuple[bool, bool, date, str]:
-    return row.mark == OPEN, row.fault is None, row.void_since or row.end or _FAR, row.label
+def _order(row: DatedRow) -> tuple[bool, date, str]:
+    return row.fault is None, row.void_since or row.end or _FAR, row.label
 
 
-def _label(label: str, parts: list[Part], index: JudgementIndex) -> str:
+def _label(label: str, parts: str) -> str:
     label = f"{label[:1].upper()}{label[1:]}"
-    return label if all(part.kind == "car" for part in parts) else f"{label}: {named(parts, index)}"
+    return f"{label}: {parts}" if parts else label
 
 
-def _strictest(index: JudgementIndex, faults: FaultNumbers) -> Iterator[_DatedEvidence]:
-    """One row for each test of each part: the newest evidence, the earliest last good day that any rule sets, the worst
-    mark."""
-    best: dict[tuple[str, str], _DatedEvidence] = {}
-    for finding in index.judgement.findings:
-        row = _dated_row(index, faults, finding)
-        if row is None:
-            continue
-        key = (row.label, finding.part.key)
-        known = best.get(key)
-        if known is None:
-            best[key] = _DatedEvidence(row, finding.part)
-            continue
-        both = (known.row, row)
-        newest = max(both, key=lambda each: each.start or date.min)
-        void = next((each for each in both if each.void_since is not None), newest)
-        best[key] = _DatedEvidence(
-            replace(
-                newest,
-                end=min((each.end for each in both if each.end is not None), default=None),
-                mark=worst_mark([each.mark for each in both]),
-                fault=min((each.fault for each in both if each.fault is not None), default=None),
-                wanted=any(each.wanted for each in both),
-                void_since=void.void_since,
-                void_by=void.void_by,
-            ),
-            finding.part,
-        )
-    yield from best.values()
-
-
-def _dated_row(index: JudgementIndex, faults: FaultNumbers, finding: Finding) -> DatedRow | None:
-    if not finding.part.fitted or finding.relieved or finding.verdict in ("not applicable", "for the day"):
-        return None
-    leaf = next(filter(_is_dated, index.compiled(finding.criterion).leaves), None)
-    if leaf is None or finding.criterion.renewal is not None:
-        return None
-    held = leaf.get(index.view(finding))
-    start, until = _days(held, finding)
-    ends = [day for day in (index.last_day(finding), until) if day is not None]
-    void = None if finding.evidence is None else index.voided.get(finding.evidence.id)
+def _lasting(one: LastGoodDay, findings: Sequence[Finding], index: JudgementIndex, faults: FaultNumbers) -> DatedRow:
+    void = next((found for each in findings if each.evidence if (found := index.voided.get(each.evidence.id))), None)
+    what, parts = one.what, one.parts
+    if one.sort == "reading" and what.startswith("readings of"):
+        what, parts = f"readings of {parts or what.removeprefix('readings of ')}", ""
+    numbers = [] if one.state == "good" else filter(None, map(faults.of_finding, findings))
     return DatedRow(
-        leaf.comparison.path.attribute.label,
-        start,
-        min(ends, default=None),
-        mark_of(finding),
-        faults.of_finding(finding),
-        finding.effect == "refuse",
-        None if void is None else void.work.on,
-        "" if void is None else void.work.name,
+        _label(what, parts),
+        one.since,
+        None if one.state == "void" else one.last,
+        min(numbers, default=None),
+        void_since=one.last if one.state == "void" else None,
+        void_by="" if void is None else void.work.name,
     )
+
+
+def _past(index: JudgementIndex, faults: FaultNumbers) -> Iterator[DatedRow]:
+    """Tests, papers and jobs with a date that are not as they must be on departure: too old, failed, run out."""
+    groups: dict[tuple[str, int], list[Finding]] = {}
+    for finding in index.judgement.findings:
+        number = faults.of_finding(finding)
+        attribute = _dated_attribute(finding, index)
+        if number is not None and attribute and finding.verdict == "breached":
+            groups.setdefault((attribute, number), []).append(finding)
+    for (label, number), findings in groups.items():
+        parts = named([one.part for one in findings], index)
+        held = [one.evidence for one in findings if one.evidence is not None]
+        days = [day for one in held if (day := one.value.first if isinstance(one.value, Day) else one.on) is not None]
+        ends = [one.until for one in held if one.until is not None and one.until < index.judgement.move.out]
+        lack = fault_of_findings(findings, index).short_words
+        all_of_the_car = all(one.part.kind == "car" for one in findings)
+        yield DatedRow(
+            _label(label, "" if all_of_the_car else parts),
+            min(days, default=None),
+            min(ends, default=None),
+            number,
+            lack,
+        )
+
+
+def _lacking(index: JudgementIndex) -> list[str]:
+    """Tests, papers and jobs with a date of which nothing is on file, and without which the car may not move."""
+    parts: dict[str, list[Part]] = {}
+    for finding in index.judgement.findings:
+        label = _dated_attribute(finding, index)
+        if label and finding.verdict == "not shown" and finding.effect == "refuse" and finding.evidence is None:
+            parts.setdefault(label, []).append(finding.part)
+    return [_label(label, "" if all(one.kind == "car" for one in own) else named(own, index))
+            for label, own in parts.items()]  # fmt: skip
+
+
+def _dated_attribute(finding: Finding, index: JudgementIndex) -> str:
+    """The test, the paper or the day of a job at which a criterion looks, in words; empty where it looks at none."""
+    if not finding.part.fitted or finding.relieved or finding.criterion.renewal is not None:
+        return ""
+    leaf = next(filter(_is_dated, index.compiled(finding.criterion).leaves), None)
+    return "" if leaf is None else leaf.comparison.path.attribute.label
 
 
 def _is_dated(leaf: CompiledComparison) -> bool:
@@ -119,15 +116,6 @@ def _is_dated(leaf: CompiledComparison) -> bool:
     return path.attribute.type in ("test", "paper") or (
         path.attribute.type == "date" and leaf.comparison.word == "within"
     )
-
-
-def _days(held: ObservedValue | None, finding: Finding) -> tuple[date | None, date | None]:
-    """The day of the evidence, and the last day that it names itself."""
-    evidence = finding.evidence if held is None or held.evidence is None else held.evidence
-    if evidence is None:
-        return None, None
-    value = evidence.value
-    return (value.last, None) if isinstance(value, Day) else (evidence.on, evidence.until)
 
 
 _MOST = 16
@@ -174,7 +162,7 @@ def timeline(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) -
     if canvas.on_a_sheet:
         _as_of(canvas, calendar.at(day), top - 1.5, bottom)
     y = _axis(canvas, calendar, y)
-    for words in _notes(rows, len(known) - len(shown)):
+    for words in _notes(_lacking(index), len(known) - len(shown)):
         for line in wrapped_lines(words, wide - 1, SMALL, most=5):
             y += 3.6
             canvas.text(0, y, line, size=SMALL, tone="soft")
@@ -182,12 +170,10 @@ def timeline(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) -
                          _described(shown, move.out, move.back, day))  # fmt: skip
 
 
-def _notes(rows: Sequence[DatedRow], more: int) -> list[str]:
+def _notes(lacking: Sequence[str], more: int) -> list[str]:
     told = ["Bar: from the test or reading to its last good day. Hatched: what the move lacks. Column: the move."]
     if more > 0:
         told.append(f"{more} more {'is' if more == 1 else 'are'} good for longer.")
-    lacking = list(dict.fromkeys(row.label for row in rows if row.start is None and row.end is None
-                                 and row.mark.line == "open" and row.wanted))  # fmt: skip
     if lacking:
         rest = f"; and {len(lacking) - _MOST_LACKING} more" if len(lacking) > _MOST_LACKING else ""
         told.append(f"Not on file: {'; '.join(lacking[:_MOST_LACKING])}{rest}.")
@@ -203,8 +189,8 @@ def _head(canvas: Canvas, calendar: _Calendar, out: date, back: date, day: date)
     wide, long = text_width(as_of, SMALL), text_width(move, SMALL, bold=True)
     middle = (calendar.at(out) + calendar.at(back)) / 2
     left = min(max(middle - long / 2, 0), canvas.wide - long)
-    x = min(calendar.at(day), left - 2.5) if calendar.at(day) < middle else calendar.at(day)
-    if x - wide >= 0:
+    x = min(calendar.at(day), left - 2.5)
+    if x - wide >= 0 and calendar.at(day) < middle:
         canvas.text(x, 3.4, as_of, anchor="end", size=SMALL)
         canvas.text(left, 3.4, move, size=SMALL, bold=True)
         y = 3.4
@@ -266,6 +252,9 @@ def _row(canvas: Canvas, row: DatedRow, calendar: _Calendar, out: date, back: da
 def _bar(canvas: Canvas, row: DatedRow, calendar: _Calendar, out: date, back: date, top: float) -> float:
     """The bar to the last good day, hatched where the move lacks it. Returns where it ends."""
     stop = row.void_since or row.end
+    if row.fault is not None and stop is None:  # not good on any day of the move
+        canvas.hatched(calendar.at(out), top, max(calendar.at(back) - calendar.at(out), 0.8), _BAR, tone="fault")
+        return calendar.at(back)
     begin = row.start or calendar.first
     left, right = calendar.at(begin), calendar.at(stop or calendar.last)
     fill: Fill = "dark" if row.fault is not None else "middle"
@@ -288,12 +277,12 @@ def lack_words(row: DatedRow, out: date, back: date) -> str:
     """What the move lacks of it."""
     if row.void_since is not None:
         return f"void: {row.void_by}" if row.void_by else "void"
-    if row.end is None:
-        return row.mark.word
+    if row.end is None or row.end >= back:
+        return row.lack
     if row.end < out:
         return "ran out before departure"
     days = (back - row.end).days
-    return f"{days} day{'' if days == 1 else 's'} short of the return" if days > 0 else row.mark.word
+    return f"{days} day{'' if days == 1 else 's'} short of the return"
 
 
 def _axis(canvas: Canvas, calendar: _Calendar, y: float) -> float:

@@ -5,7 +5,6 @@ from datetime import date, timedelta
 
 from msgspec.structs import replace
 
-from carknocker.dossier.last_good_days import LastGoodDay, last_good_days
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import SHEET
 from carknocker.page.leg_lines import leg_name, moment_words
@@ -26,6 +25,7 @@ from carknocker.page.model import (
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
 from carknocker.wording.duties import Due, DuringTheMove, LegDuties, during_the_move
+from carknocker.wording.last_good_days import LastGoodDay, last_good_days
 from carknocker.wording.legs import leg_words
 from carknocker.wording.parts import compact_labels
 from carknocker.wording.sources import cite, place_words

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 
 from carknocker.dossier.evidence import history_of, sheets_of
-from carknocker.dossier.gauges import gauges_of
+from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.view import View
 from carknocker.dossier.wheelsets_by_axle import WheelsetAtAxle, wheelsets_by_axle
 from carknocker.judgement.index import JudgementIndex
@@ -61,10 +61,18 @@ def evidence_sheet(
     gauges = gauges_of(index)
     if gauges:
         told = tuple(
-            (one.name, one.kind, one.reads_to or "–", one.checked or _NOT_ON_FILE, one.due or _NOT_ON_FILE, one.state)
+            (
+                one.name,
+                one.kind,
+                one.reads_to or "–",
+                one.checked or _NOT_ON_FILE,
+                one.due or _NOT_ON_FILE,
+                "–" if one.last_read is None else one.last_read.isoformat(),
+                _when_read(one),
+            )
             for one in gauges
         )
-        heads = ("Gauge", "Kind", "Reads to", "Checked", "Due", "On this day")
+        heads = ("Gauge", "Kind", "Reads to", "Checked", "Due", "Last read", "When read")
         blocks.append(Item("Gauges", (Table("Gauges", heads, told, headed=True),)))
     wheelsets = wheelsets_by_axle(index)
     if wheelsets:
@@ -90,6 +98,13 @@ def evidence_sheet(
     lead = "Who read what, when, with which gauge. The line is that of the owner’s record."
     counted = f"{sum(one.readings for one in sheets):,} readings"
     return Section("Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted)
+
+
+def _when_read(gauge: GaugeOnRecord) -> str:
+    """Whether it was good when it was read, which counts; and where it is not good now."""
+    if gauge.when_read is None or gauge.when_read == gauge.state:
+        return gauge.state if gauge.when_read is not None else f"not read; {gauge.state} now"
+    return f"{gauge.when_read}; {gauge.state} now"
 
 
 def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:

@@ -28,7 +28,9 @@ from carknocker.page.paper import text_parts
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule, number_of_the_missing
 from carknocker.questions.check.sheets.fault_sheet import no_faults
 from carknocker.record.model import Move
+from carknocker.wording.last_good_days import LastGoodDay, first_lapses, last_good_days
 from carknocker.wording.legs import legs_without_day
+from carknocker.wording.phrases import counted, listed
 from carknocker.wording.sources import cite
 
 NOT_ON_FILE = "not on file"
@@ -88,9 +90,9 @@ def first_sheet(
     rows = fault_rows(view, faults, host)
     if rows:
         yield Section("What keeps the car from moving", (_shown(rows),))
-    yield Section(
-        "The move", (Rows(tuple(_move(move_facts_of(answer, index), answer.judgement.move)), facts=True),), half=True
-    )
+    lapses = () if rows else first_lapses(last_good_days(index))
+    move = Rows(tuple(_move(move_facts_of(answer, index), answer.judgement.move, lapses)), facts=True)
+    yield Section("The move", (move,), half=True)
     car = Rows(tuple(_car(car_facts_of(index))), facts=True)
     yield Section("The car", (car,), folded=True, half=True)
     yield from _papers(papers_wanted(index), fault_of_rule(faults))
@@ -133,10 +135,12 @@ def _joined(words: Iterable[str | None], between: str = ", ") -> str:
     return between.join(word for word in words if word)
 
 
-def _move(move: MoveFacts, planned: Move) -> Iterator[tuple[str, str]]:
+def _move(move: MoveFacts, planned: Move, lapses: tuple[LastGoodDay, ...]) -> Iterator[tuple[str, str]]:
     yield "Host", move.host if move.circular else f"{move.host} (no circular: law and practice alone)"
     dates = f"{planned.out.isoformat()} out, {planned.back.isoformat()} back"
     yield "Dates", _joined((dates, legs_without_day(planned)), "; ")
+    if lapses:
+        yield "Good through", _lapses(lapses)
     if move.places:
         yield "Route", _joined((", ".join(move.places), move.miles), "; ")
     train = _joined((move.train, move.place and place_in_train(move.place), move.speed and f"up to {move.speed}"))
@@ -149,6 +153,11 @@ def _move(move: MoveFacts, planned: Move) -> Iterator[tuple[str, str]]:
     yield "Track", _or_blank(_joined((classes, curve, _joined(move.clearances)), "; "))
     yield "Requested", _requested(move)
     yield "Reply by", _or_blank(None if move.reply_by is None else move.reply_by.isoformat())
+
+
+def _lapses(lapses: tuple[LastGoodDay, ...]) -> str:
+    """The first day after which something on file no longer holds, and what."""
+    return f"{lapses[0].last.isoformat()}: {listed(tuple(dict.fromkeys(one.what for one in lapses)))}"
 
 
 def _requested(move: MoveFacts) -> str:
@@ -207,8 +216,13 @@ def _papers(papers: tuple[PaperWanted, ...], rules: Mapping[str, int]) -> Iterat
     on_file = sum(one.state != NOT_ON_FILE for one in papers)
     ticks = tuple(Tick(_paper(one, rules), one.state in ("on file", "runs out")) for one in papers)
     block = Ticks(ticks, ("on file", "not on file, or not in force: mark it when it is enclosed"))
-    counted = f"{on_file} of {len(papers)} on file"
-    yield Section(f"Papers the circular wants with the request: {counted}", (block,), folded=True, counted=" ")
+    heading = f"Papers the circular wants with the request: {on_file} of {len(papers)} on file"
+    held = sum(one.holds_up for one in papers)
+    if held:
+        heading += f"; {held} of them keep{'s' if held == 1 else ''} the car from moving"
+    elif on_file < len(papers):
+        heading += "; none of the others keeps the car from moving"
+    yield Section(heading, (block,), folded=True, counted=" ")
 
 
 def _paper(paper: PaperWanted, rules: Mapping[str, int]) -> str:
@@ -218,7 +232,9 @@ def _paper(paper: PaperWanted, rules: Mapping[str, int]) -> str:
         told += f", to {paper.until}"
     if paper.state in ("void", "not in order"):
         told += f": {paper.state}"
-    return f"{told}: fault {rules[paper.criterion]}" if paper.criterion in rules else told
+    if paper.criterion in rules:
+        return f"{told}: fault {rules[paper.criterion]}"
+    return f"{told}: must be on file" if paper.holds_up else told
 
 
 def _rests(rests: RestsOn, statements: tuple[Statement, ...]) -> Iterator[str]:
@@ -228,7 +244,10 @@ def _rests(rests: RestsOn, statements: tuple[Statement, ...]) -> Iterator[str]:
         days = f"{old.days_before_departure:,} days before departure"
         words.append(f"Oldest reading used: {old.what} ({old.part}), {old.on.isoformat()}, {days}.")
     keeping = f"{rests.keeping:,} of them keep" if rests.keeping else "none of them keeps"
-    words.append(f"Not measured or not on file: {rests.not_measured:,}; {keeping} the car from moving.")
+    unjudged = counted(rests.not_measured, "requirement")
+    words.append(
+        f"Not judged for want of a reading or a paper, part by part: {unjudged}; {keeping} the car from moving."
+    )
     yield " ".join(words)
     yield from (f"{one.words}." for one in statements if one.sort not in (*_AT_ONCE, "none fitted"))
     yield f"Said to be none: {_none(rests) or 'nothing'}."

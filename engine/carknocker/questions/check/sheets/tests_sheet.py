@@ -6,7 +6,6 @@ from msgspec.structs import replace
 
 from carknocker.dossier.brakes_measured import BrakeReading, brakes_measured
 from carknocker.dossier.evidence import SignedTest, papers_of, signed_tests_of
-from carknocker.dossier.last_good_days import last_good_days
 from carknocker.dossier.not_refusing import void_in_short
 from carknocker.dossier.people import PersonOnRecord, people_of
 from carknocker.dossier.spares_on_record import SpareOnRecord, spares_on_record
@@ -15,6 +14,7 @@ from carknocker.page.model import Block, Bullets, Item, Paragraph, Section, Tabl
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.record_lines import line_numbers
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
+from carknocker.wording.last_good_days import last_good_days
 from carknocker.wording.parts import attribute_words
 from carknocker.wording.sources import cite
 

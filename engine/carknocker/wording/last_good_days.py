@@ -1,6 +1,6 @@
 """The last good day of each thing that lapses: inspections, tests, readings, papers, and what is void already."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Literal
 
@@ -40,6 +40,18 @@ def last_good_days(index: JudgementIndex) -> tuple[LastGoodDay, ...]:
     """What is void first, then what is short, then the rest, each by its last day. A test or a paper that several
     criteria ask for is told by the one that it lasts for least; readings of one kind of part that lapse together are
     told together."""
+    return tuple(lasting_findings(index))
+
+
+def first_lapses(days: Iterable[LastGoodDay]) -> tuple[LastGoodDay, ...]:
+    """Of what is good beyond the return, what lapses first: all that does on that day."""
+    good = [one for one in days if one.state == "good"]
+    first = min((one.last for one in good), default=None)
+    return tuple(one for one in good if one.last == first)
+
+
+def lasting_findings(index: JudgementIndex) -> dict[LastGoodDay, tuple[Finding, ...]]:
+    """What `last_good_days` tells, in the same order, with the findings that each row is made of."""
     groups: dict[tuple[str, date, LastingState], list[tuple[Finding, Evidence]]] = {}
     shortest: dict[tuple[str, str], date] = {}
     found = list(_lasting(index))
@@ -51,8 +63,11 @@ def last_good_days(index: JudgementIndex) -> tuple[LastGoodDay, ...]:
             continue
         what = _what(finding, evidence, index)
         groups.setdefault((what, last, state), []).append((finding, evidence))
-    rows = [_row(what, last, state, pairs, index) for (what, last, state), pairs in groups.items()]
-    return tuple(sorted(rows, key=lambda row: (_ORDER.index(row.state), row.last)))
+    rows = {
+        _row(what, last, state, pairs, index): tuple(finding for finding, _ in pairs)
+        for (what, last, state), pairs in groups.items()
+    }
+    return dict(sorted(rows.items(), key=lambda row: (_ORDER.index(row[0].state), row[0].last)))
 
 
 def _lasting(index: JudgementIndex) -> Iterator[tuple[Finding, Evidence, date, LastingState]]:
