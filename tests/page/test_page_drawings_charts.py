@@ -248,13 +248,17 @@ def test_the_schedule_has_every_step_in_its_order() -> None:
 
 
 def test_a_day_more_in_the_schedule_is_as_wide_as_any_other() -> None:
-    """From 8 October to the departure on 6 November both included are 30 days on 29.6 mm, right of the steps."""
-    drawing = schedule_drawing(planned())
-    assert drawing is not None
-    bars = [one for one in rects(drawing) if number(one, "height") == 2.2]
-    for step, bar in zip(planned().steps, bars, strict=True):
-        days = (step.last - step.first).days + 1
-        assert number(bar, "width") == pytest.approx(29.6 / 30 * days, abs=HUNDREDTHS)
+    """From 8 October to the departure on 6 November both included are 30 days on 89.6 mm of a sheet and 29.6 mm of a
+    phone, right of the steps."""
+    sheet = schedule_drawing(planned())
+    assert sheet is not None
+    assert sheet.narrow is not None
+    assert (sheet.width, sheet.narrow.width) == (178, 80)
+    for drawing, room in ((sheet, 89.6), (sheet.narrow, 29.6)):
+        bars = [one for one in rects(drawing) if number(one, "height") == 2.2]
+        for step, bar in zip(planned().steps, bars, strict=True):
+            days = (step.last - step.first).days + 1
+            assert number(bar, "width") == pytest.approx(room / 30 * days, abs=HUNDREDTHS)
 
 
 def test_a_lapsed_paper_is_told_with_its_last_day() -> None:

@@ -83,11 +83,14 @@ def test_on_straight_track_there_is_no_curve_to_draw() -> None:
 
 def test_a_lift_is_drawn_to_one_scale() -> None:
     """The truck is 42 in high and clears 30 in by 3 in: the end rises by 15 in at the truck center, 684 in from the far
-    truck; 151 in beyond it the standing end dips by 15 × 151/684 = 3.31 in. 75 mm for 684 + 151 + 42 in."""
+    truck; 151 in beyond it the standing end dips by 15 × 151/684 = 3.31 in. 173 mm of a sheet for 684 + 151 + 42 in."""
     drawing = lift_drawing(lifted("B"))
     assert drawing is not None
+    assert drawing.width == 178
+    assert drawing.narrow is not None
+    assert drawing.narrow.width == 80
     before, after = (points(one) for one in all_of(drawing, "path")[:2])
-    scale = 75 / (684 + 151 + 42)
+    scale = 173 / (684 + 151 + 42)
     assert before[1][1] - after[1][1] == pytest.approx(15 * scale, abs=2 * HUNDREDTHS)
     assert after[0][1] - before[0][1] == pytest.approx(15 * 151 / 684 * scale, abs=2 * HUNDREDTHS)
     assert before[0][0] - before[1][0] == pytest.approx((684 + 151) * scale, abs=2 * HUNDREDTHS)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from page_list import PAGES, write_page
-from pdf_samples import faults, letters, sheets, typefaces
+from pdf_samples import faults, letters, sheets, tags, typefaces
 
 from carknocker.page.model import Calendar, Drawing, Page, Table, texts_of
 from carknocker.page.paper import text_parts
@@ -47,6 +47,21 @@ def test_it_is_made_in_order_and_whole(name, tmp_path, monkeypatch):
                 assert letters(text)[:40].casefold() in printed, text
                 assert letters(text)[-40:].casefold() in printed, text
     assert "[U+" not in "".join(texts)
+    assert "`" not in "".join(texts), "what is to be typed is set as such"
+    if len(given) == 1:
+        assert alone_at_a_foot(pdf, texts) == []
+
+
+def alone_at_a_foot(pdf: bytes, texts: list[str]) -> list[str]:
+    """The headings that are the last words of a sheet, above its foot."""
+    headings = {letters(one.title) for one in tags(pdf).all() if one.name in ("H1", "H2", "H3") and len(one.title) > 9}
+    found = []
+    for text in texts:
+        body = text
+        for foot in ("Made by carknocker", "An aid to qualified people"):
+            body = body.rpartition(foot)[0] if foot in body else body
+        found.extend(one for one in headings if letters(body).endswith(one))
+    return found
 
 
 def blocks(page: Page):

@@ -21,6 +21,7 @@ from random_worlds import (
 
 from carknocker.judgement.judge import judge
 from carknocker.judgement.record_readings import RecordReadings
+from carknocker.page.pdf.runs import runs_of
 from carknocker.quantities import Quantity, read_quantity
 from carknocker.questions.figures.ask import figures_of, missing_words
 from carknocker.record.model import Gauge, MoveMade
@@ -215,3 +216,8 @@ def test_a_record_without_a_move_counts_what_its_gauges_allow():
     figures = figures_of(readings.standing.car, OUT, readings, None)
     assert figures.move is None
     assert figures.turning == ()
+
+
+def test_what_a_figure_is_reads_without_backquotes_on_paper():
+    for name, working in WORKINGS.items():
+        assert "`" not in "".join(map(str, runs_of(working.__doc__ or ""))), name

@@ -131,6 +131,6 @@ def number_attribute(row: Stands, kind: str, usual: Usual) -> Attribute:
     """The attribute of the container that says how many there are, read as parts of the kind are looked at."""
     return Attribute(
         row.number, row.container, "count", f"number of {row.called}", counts=kind,
-        measured="all of them counted; `none fitted` where there is none", tool="eye", access=usual.access,
+        measured="all of them counted; none fitted where there is none", tool="eye", access=usual.access,
         read_by=usual.read_by,
     )  # fmt: skip

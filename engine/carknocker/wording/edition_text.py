@@ -153,7 +153,7 @@ def _corrections_words(corrections: tuple[Correction, ...]) -> Iterator[str]:
         yield correction_words(one)
     more = len(newest) - _MOST_CORRECTIONS
     if more > 0:
-        yield f"and {more} more: see `corrections` in the file"
+        yield f"and {more} more: see `corrections:` in the file"
 
 
 def _completeness_words(complete: Completeness | None) -> str:

@@ -13,7 +13,7 @@ from carknocker.workings.model import Missing, Readings, Worked
 
 
 def car_age(readings: Readings, part: Part) -> Worked | Missing:
-    """The day a car was built: its age on a day is the time since then. Missing where `built_on` is not recorded."""
+    """The day a car was built: its age on a day is the time since then. Missing where `built_on:` is not recorded."""
     evidence = readings.newest("car", "built_on")
     if evidence is None or not isinstance(evidence.value, Day):
         return Missing("car", "built_on", "not recorded")
@@ -21,7 +21,7 @@ def car_age(readings: Readings, part: Part) -> Worked | Missing:
 
 
 def truck_age(readings: Readings, part: Part) -> Worked | Missing:
-    """The day a truck was built: truck age is not car age. Missing where the truck's `built_on` is not recorded."""
+    """The day a truck was built: truck age is not car age. Missing where the truck's `built_on:` is not recorded."""
     evidence = readings.newest(part.key, "built_on")
     if evidence is None or not isinstance(evidence.value, Day):
         return Missing(part.key, "built_on", "not recorded")
@@ -95,8 +95,8 @@ def move_miles(readings: Readings, part: Part) -> Worked | Missing:
 
 
 def miles_since_mounted(readings: Readings, part: Part) -> Worked | Missing:
-    """Miles of a wheelset since its wheels were mounted: attribute `mounted_on`, or a logged `wheels renewed on the
-    axle`, whichever is later."""
+    """Miles of a wheelset since its wheels were mounted: attribute `mounted_on:`, or the log's “wheels renewed on the
+    axle”, whichever is later."""
     start = latest_day(readings, [(part.key, "mounted_on")], {"wheels renewed on the axle"}, (part.key,))
     if start is None:
         return Missing(part.key, "mounted_on", NOT_RECORDED)

@@ -283,7 +283,7 @@ def hand_brake_holding(force: Fraction, friction: Fraction, weight: Fraction, gr
 def holding_on_steepest_grade(readings: Readings, part: Part) -> Worked | Missing:
     """h = R/G: what one hand brake holds back, of what the steepest grade of the legs asks for; 100 % or more holds.
 
-    R = μ·F of its shoes, G = W·g, as in `hand_brake_holding`. Friction and force are recorded, never taken for granted.
+    R = μ·F of its shoes, G = W·g. Friction and force are recorded, never taken for granted.
     """
     move = readings.standing.move
     if move is None or not move.legs:

@@ -1,12 +1,11 @@
 """All drawings of an answer in the order of a page, and how they are put into a page."""
 
-from collections.abc import Callable
-
 from msgspec.structs import replace
 
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.drawings.canvas import PHONE, ROOM_ON_THE_SHEET, SHEET
+from carknocker.page.drawings.both_widths import for_both
+from carknocker.page.drawings.canvas import ROOM_ON_THE_SHEET, SHEET
 from carknocker.page.drawings.car_side import car_side
 from carknocker.page.drawings.clearance import clearance
 from carknocker.page.drawings.fault_numbers import FaultNumbers
@@ -24,23 +23,17 @@ def drawings(
     come."""
     index = index or JudgementIndex(answer.judgement)
     numbers = faults or FaultNumbers.as_they_come(answer.judgement.refusals)
-    side = _for_both(lambda wide: car_side(index, numbers, wide))
-    above = _for_both(lambda wide: trucks_above(index, numbers, wide))
+    side = for_both(lambda wide: car_side(index, numbers, wide))
+    above = for_both(lambda wide: trucks_above(index, numbers, wide))
     room = ROOM_ON_THE_SHEET - sum(one.height for one in (side, above) if one is not None)
     single = (
         side,
         above,
-        _for_both(lambda wide: margins(index, numbers, wide, room - 0.1 if wide == SHEET else None)),
-        _for_both(lambda wide: timeline(index, numbers, wide)),
+        for_both(lambda wide: margins(index, numbers, wide, room - 0.1 if wide == SHEET else None)),
+        for_both(lambda wide: timeline(index, numbers, wide)),
         clearance(index),
     )  # fmt: skip
     return tuple(drawing for drawing in single if drawing is not None)
-
-
-def _for_both(draw: Callable[[float], Drawing | None]) -> Drawing | None:
-    """A drawing for a sheet, with the same for a phone."""
-    drawing = draw(SHEET)
-    return None if drawing is None else replace(drawing, narrow=draw(PHONE))
 
 
 def drawn_into(page: Page, drawing: Drawing | None, place: int, heading: str) -> Page:

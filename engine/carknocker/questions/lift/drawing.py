@@ -3,10 +3,12 @@
 import math
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import partial
 
 import msgspec
 
-from carknocker.page.drawings.canvas import LINE, PHONE, THIN, Canvas
+from carknocker.page.drawings.both_widths import for_both
+from carknocker.page.drawings.canvas import LINE, THIN, Canvas
 from carknocker.page.drawings.figures import inch_words, length_words
 from carknocker.page.drawings.text_width import SMALL, TEXT, wrapped_lines
 from carknocker.page.model import Drawing
@@ -14,7 +16,7 @@ from carknocker.questions.lift.ask import LiftAnswer
 from carknocker.questions.lift.rounding import clearance_words, load_words, travel_words
 from carknocker.workings.lift_sheet import LiftCase
 
-_ROOM = 75.0
+_MARGIN = 2.5
 _TRUCK = Fraction(84)  # inches; length of a truck in the drawing
 _BODY = 7.5  # height of the body in the drawing, millimeters
 _LINE = 3.4
@@ -55,32 +57,32 @@ def lift_drawing(answer: LiftAnswer) -> Drawing | None:
     for case in answer.sheet.cases:
         tilt = tilt_of(answer, case)
         if tilt is not None:
-            return _draw(answer, case, tilt)
+            return for_both(partial(_draw, answer, case, tilt))
     return None
 
 
 class _Scale:
     """Millimeters per inch, and the x of a distance from the far truck. The B end is always on the left."""
 
-    def __init__(self, tilt: Tilt, end: str) -> None:
+    def __init__(self, tilt: Tilt, end: str, wide: float) -> None:
         longest = max(tilt.part[0], tilt.point[0], tilt.centers + _TRUCK / 2)
-        self.inch = _ROOM / float(longest - min(tilt.far[0], -_TRUCK / 2))
+        self.inch = (wide - 2 * _MARGIN) / float(longest - min(tilt.far[0], -_TRUCK / 2))
         self.sign = -1 if end == "B" else 1
-        self.start = 2.5 - float(min(tilt.far[0], -_TRUCK / 2)) * self.inch
+        self.start = _MARGIN - float(min(tilt.far[0], -_TRUCK / 2)) * self.inch
         if end == "B":
-            self.start = PHONE - self.start
+            self.start = wide - self.start
 
     def at(self, distance: Fraction) -> float:
         return self.start + self.sign * float(distance) * self.inch
 
 
-def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Drawing:
-    canvas = Canvas("lift", PHONE)
-    scale = _Scale(tilt, answer.end)
+def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt, wide: float) -> Drawing:
+    canvas = Canvas("lift", wide)
+    scale = _Scale(tilt, answer.end, wide)
     highest = float(max(tilt.part[2], tilt.part[1], tilt.far[1])) * scale.inch
     rail = 13.5 + highest + _BODY
     canvas.text(0, 3.2, "B end", bold=True)
-    canvas.text(PHONE, 3.2, "A end", anchor="end", bold=True)
+    canvas.text(wide, 3.2, "A end", anchor="end", bold=True)
     _body(canvas, tilt, scale, rail)
     _trucks(canvas, answer, tilt, scale, rail)
     hook = scale.at(tilt.point[0])
@@ -89,7 +91,7 @@ def _draw(answer: LiftAnswer, case: LiftCase, tilt: Tilt) -> Drawing:
     canvas.arrow_head(hook, upper - 5.8, "up")
     y = rail + 8
     for words in _words(answer, case, tilt):
-        for line in wrapped_lines(words, PHONE - 0.5, SMALL, most=3):
+        for line in wrapped_lines(words, wide - 0.5, SMALL, most=3):
             canvas.text(0, y, line, size=SMALL)
             y += _LINE
     title = f"Lifting the {answer.end} end, to scale: dashed before, full line lifted"
@@ -110,7 +112,7 @@ def _body(canvas: Canvas, tilt: Tilt, scale: _Scale, rail: float) -> None:
         left, right = rail - float(tilt.far[which]) * scale.inch, rail - float(tilt.part[which]) * scale.inch
         points = [(far, left), (part, right), (part, right - _BODY), (far, left - _BODY)]
         canvas.shape(points, dashes=dashes, width=width, fill="none" if dashes else "tint")
-    canvas.line(0, rail, PHONE, rail, width=LINE)
+    canvas.line(0, rail, canvas.wide, rail, width=LINE)
 
 
 def _trucks(canvas: Canvas, answer: LiftAnswer, tilt: Tilt, scale: _Scale, rail: float) -> None:

@@ -145,10 +145,10 @@ def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ..
             break
         works.update(dict.fromkeys(found))
     if works:
-        yield RecordLine("other work may do", f"{'; '.join(works)}: `plan` tells what is least")
+        yield RecordLine("other work may do", f"{'; '.join(works)}: `carknocker plan` tells what is least")
     for serial in spare_wheelsets(judgement.situation.standing):
         if not against_spare(judgement, axle_position_key(axle), serial):
-            words = f"{serial}, against which nothing speaks here: `spares` tells what is shown of it"
+            words = f"{serial}, against which nothing speaks here: `carknocker spares` tells what is shown of it"
             yield RecordLine("on record already", words)
 
 
@@ -349,8 +349,8 @@ def _none_needed(judgement: Judgement) -> SheetSection:
     ]
     index = JudgementIndex(judgement)
     between = [
-        f"{fault_of_findings([refusal.finding], index).text}. Another wheelset may clear it: `plan` and `place-wheels` "
-        "tell at which axle."
+        f"{fault_of_findings([refusal.finding], index).text}. Another wheelset may clear it: `carknocker plan` and "
+        "`carknocker place-wheels` tell at which axle."
         for refusal in judgement.refusals
         if refusal.finding is not None
         and stays_refused(refusal.finding)
@@ -366,7 +366,8 @@ def _none_needed(judgement: Judgement) -> SheetSection:
     if open_:
         number = f"{len(open_):,} thing{' is' if len(open_) == 1 else 's are'}"
         notes.append(
-            f"{number} not shown yet to hold for the move on the fitted wheelsets: `worksheet` lists what to read."
+            f"{number} not shown yet to hold for the move on the fitted wheelsets: `carknocker worksheet` lists what "
+            "to read."
         )
     heading = "No wheelset needed, as far as the record shows" if open_ or between else "No wheelset is needed"
     return SheetSection(heading, (), tuple(notes))
