@@ -121,3 +121,13 @@ def test_a_column_gets_more_where_that_makes_rows_lower():
 
 def test_columns_too_many_for_the_room_are_narrowed_alike():
     assert shared([300, 100], [[300, 100]], 200) == [150, 50]
+
+
+def test_a_part_of_a_section_is_whole_with_its_heading_unless_it_is_longer_than_a_sheet():
+    parts = [Item(f"Part {part}", (Rows(tuple((f"row {part}-{n}", "x") for n in range(25))),)) for part in (1, 2, 3)]
+    texts = [letters(sheet) for sheet in sheets_with(*parts)]
+    for part in (1, 2, 3):
+        (whole,) = (text for text in texts if f"Part{part}" in text)
+        assert all(f"row{part}{n}x" in whole for n in range(25))
+    long = Item("Long part", (Rows(tuple((f"row {n}", "x") for n in range(90))),))
+    assert len(sheets_with(long)) > 1
