@@ -16,7 +16,7 @@ from pdf_samples import faults, letters, sheets, tags
 from carknocker.dossier.view import view_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import ROOM_ON_THE_SHEET
-from carknocker.page.model import Decisions, Drawing, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite
+from carknocker.page.model import Decisions, Drawing, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite, texts_of
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
 from carknocker.questions.check.sheets.car_sheet import car_sheet, fits, least_margins
@@ -312,6 +312,13 @@ def test_an_inspection_that_runs_out_during_the_move_does_not_read_as_counting(b
     counts = {(row[0], row[1]): row[5] for row in tests.rows}
     assert counts["annual mechanical inspection", "2025-11-14"] == "to 2026-11-14: fault 3"
     assert counts["single-car brake test", "2026-08-04"] == "no: void: fault 4"
+
+
+@pytest.mark.parametrize("name", sorted(SHEETS))
+def test_a_place_in_the_record_is_told_by_its_line_alone_before_the_digests(name):
+    page = dossier_page(answer(name))
+    file = answer(name).judgement.car.file
+    assert not [text for text in texts_of(page.sections[:-1]) if file in text]
 
 
 def test_the_outcome_names_its_restriction_in_the_same_line():

@@ -172,7 +172,7 @@ def void_of(index: JudgementIndex) -> tuple[Entry, ...]:
     entries = []
     for group in groups.values():
         first = group[0]
-        lines = _void_lines([one.evidence for one in group], index)
+        lines = [f"void: {line}" for line in _evidence_lines([one.evidence for one in group], index)]
         lines.append(f"says: {first.consequence.title}; {source_words(first.consequence.source)}")
         entries.append(Entry(work_words(first.work), tuple(lines)))
     return tuple(entries)
@@ -188,7 +188,7 @@ def void_in_short(index: JudgementIndex) -> tuple[str, ...]:
         evidences = [one.evidence for one in group]
         tests = [one for one in evidences if one.sort != "reading"]
         read = [one for one in evidences if one.sort == "reading"]
-        told = [line.removeprefix("void: ") for line in _void_lines(tests, index)]
+        told = _evidence_lines(tests, index)
         if read:
             days = dict.fromkeys("undated" if one.on is None else one.on.isoformat() for one in read)
             told.append(f"{counted(len(read), 'reading')} of {', '.join(days)} ({_parts_of(read, index)})")
@@ -197,7 +197,7 @@ def void_in_short(index: JudgementIndex) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _void_lines(evidences: list[Evidence], index: JudgementIndex) -> list[str]:
+def _evidence_lines(evidences: list[Evidence], index: JudgementIndex) -> list[str]:
     """A test or paper with its value; readings of one day on the same parts together, by their names."""
     lines: list[str] = []
     by_attribute: dict[tuple[str, str], list[Evidence]] = {}
@@ -207,11 +207,11 @@ def _void_lines(evidences: list[Evidence], index: JudgementIndex) -> list[str]:
             by_attribute.setdefault((_label(evidence, index), on), []).append(evidence)
         else:
             value = value_words(evidence.value)
-            lines.append(f"void: {_label(evidence, index)}, {value}, {on}: {_parts_of([evidence], index)}")
+            lines.append(f"{_label(evidence, index)}, {value}, {on}: {_parts_of([evidence], index)}")
     by_parts: dict[tuple[str, str], list[str]] = {}
     for (label, on), read in by_attribute.items():
         by_parts.setdefault((_parts_of(read, index), on), []).append(label)
-    lines.extend(f"void: {parts}, read {on}: {'; '.join(labels)}" for (parts, on), labels in by_parts.items())
+    lines.extend(f"{parts}, read {on}: {'; '.join(labels)}" for (parts, on), labels in by_parts.items())
     return lines
 
 

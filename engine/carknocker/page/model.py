@@ -62,6 +62,10 @@ class ToWrite(str):
     __slots__ = ()
 
 
+NOT_ON_FILE = "not on file"
+"""Of a paper or a fact that the record lacks."""
+
+
 class Paragraph(msgspec.Struct, frozen=True):
     """strong: set in strong type, where the medium has it."""
 

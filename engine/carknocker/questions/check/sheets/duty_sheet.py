@@ -145,8 +145,8 @@ def _lapsing(days: tuple[LastGoodDay, ...], back: date, faults: tuple[NumberedFa
         for one in shown
     )
     strong = tuple(number for number, one in enumerate(shown) if one.state != "good")
-    table = full_table("What lapses", ("What", "Since", "Last good day", "Remark"), rows)
-    return (replace(table, strong=strong, headed=True),)
+    heads = ("What", "Since", "Last good day", "Remark")
+    return (full_table("What lapses", heads, rows, strong=strong, headed=True),)
 
 
 def _fault_word(numbers: list[int], state: str) -> str:

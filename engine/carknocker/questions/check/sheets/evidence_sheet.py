@@ -3,14 +3,12 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from msgspec.structs import replace
-
 from carknocker.dossier.evidence import history_of, sheets_of
 from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.view import View
 from carknocker.dossier.wheelsets_by_axle import WheelsetAtAxle, wheelsets_by_axle
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.model import Block, ColumnKind, Item, Paragraph, Section, Table
+from carknocker.page.model import NOT_ON_FILE, Block, ColumnKind, Item, Paragraph, Section, Table
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.photograph_section import photograph_section
 from carknocker.questions.check.record_lines import line_numbers
@@ -18,7 +16,6 @@ from carknocker.questions.check.record_lines import line_numbers
 if TYPE_CHECKING:
     from carknocker.documents.pictures import SmallPicture
 
-_NOT_ON_FILE = "not on file"
 _LONGEST = 330
 """Of what was read on a sheet; beyond it the appendix names the parts."""
 
@@ -45,17 +42,7 @@ def evidence_sheet(
     blocks: list[Block | Item] = [] if rows else [Paragraph("No reading is on file.")]
     if rows:
         kinds: tuple[ColumnKind, ...] = ("text", "text", "text", "text", "number", "number", "text")
-        every = any(row[5] for row in rows)
-        kept = [number for number in range(len(columns)) if every or number != 5]
-        blocks.append(
-            Table(
-                "Sheets of readings",
-                tuple(columns[number] for number in kept),
-                tuple(tuple(row[number] for number in kept) for row in rows),
-                tuple(kinds[number] for number in kept),
-                headed=True,
-            )
-        )
+        blocks.append(full_table("Sheets of readings", columns, rows, kinds, headed=True))
     if margins is not None:
         blocks.append(margins)
     gauges = gauges_of(index)
@@ -65,8 +52,8 @@ def evidence_sheet(
                 one.name,
                 one.kind,
                 one.reads_to or "–",
-                one.checked or _NOT_ON_FILE,
-                one.due or _NOT_ON_FILE,
+                one.checked or NOT_ON_FILE,
+                one.due or NOT_ON_FILE,
                 "–" if one.last_read is None else one.last_read.isoformat(),
                 _when_read(one),
             )
@@ -90,8 +77,10 @@ def evidence_sheet(
             for one in made
         )
         strong = tuple(number for number, one in enumerate(made) if one.after_last_test)
-        table = full_table("Work and moves", ("Date", "What", "Mark", "By or for", "Line"), done)
-        blocks.append(Item("Work and moves", (replace(table, strong=strong, headed=True),)))
+        table = full_table(
+            "Work and moves", ("Date", "What", "Mark", "By or for", "Line"), done, strong=strong, headed=True
+        )
+        blocks.append(Item("Work and moves", (table,)))
     photographs = photograph_section(view.photographs, pictures)
     if photographs is not None:
         blocks.extend(photographs.blocks)
@@ -112,12 +101,12 @@ def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:
     rows = tuple(
         (
             one.axle,
-            one.serial or _NOT_ON_FILE,
-            one.axle_class or _NOT_ON_FILE,
-            one.mounted_on or _NOT_ON_FILE,
-            one.certificate or _NOT_ON_FILE,
+            one.serial or NOT_ON_FILE,
+            one.axle_class or NOT_ON_FILE,
+            one.mounted_on or NOT_ON_FILE,
+            one.certificate or NOT_ON_FILE,
             _both(one.bearing_left, one.bearing_right),
-            one.axle_serial or _NOT_ON_FILE,
+            one.axle_serial or NOT_ON_FILE,
             _both(one.wheel_left_serial, one.wheel_right_serial),
         )
         for one in wheelsets
@@ -127,5 +116,5 @@ def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:
 
 def _both(left: str | None, right: str | None) -> str:
     if left == right:
-        return left or _NOT_ON_FILE
-    return f"{left or _NOT_ON_FILE}, {right or _NOT_ON_FILE}"
+        return left or NOT_ON_FILE
+    return f"{left or NOT_ON_FILE}, {right or NOT_ON_FILE}"

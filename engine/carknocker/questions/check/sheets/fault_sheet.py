@@ -25,13 +25,13 @@ def fault_sheet(
     if not items:
         return None
     lead = f"Each must be cleared before the car moves. Law binds every move; the circular binds moves on the {host}."
-    blocks = (*items, *_more(view))
+    blocks = (*items, *_more(view, file))
     return Section("Faults", blocks, folded=True, sheet=True, lead=lead, counted=str(len(items)))
 
 
-def no_faults(view: View) -> Iterator[Section]:
+def no_faults(view: View, file: str) -> Iterator[Section]:
     """What restricts the car and what is asked for, as sections of sheet 1, where there is no fault."""
-    for item in _more(view):
+    for item in _more(view, file):
         yield Section(item.heading, item.blocks, folded=True, half=item.half)
 
 
@@ -74,8 +74,8 @@ def _missing(missing: Missing, number: int) -> Item:
     return Item(heading, (Rows(tuple(row for row in rows if row[1]), facts=True),), number, "", (stops,))
 
 
-def _more(view: View) -> Iterator[Item]:
-    restriction, asked = tuple(_restrictions(view)), tuple(_asked(view))
+def _more(view: View, file: str) -> Iterator[Item]:
+    restriction, asked = tuple(_restrictions(view)), tuple(_asked(view, file))
     half = bool(restriction and asked) and sum(len(one.text) for one in restriction) <= _LONGEST_HALF
     if restriction:
         yield Item("Restriction", restriction, half=half)
@@ -96,10 +96,11 @@ def _restrictions(view: View) -> Iterator[Paragraph]:
         yield Paragraph(f"{group.heading}: {group.in_all}. {'; '.join(rules)}")
 
 
-def _asked(view: View) -> Iterator[Block]:
+def _asked(view: View, file: str) -> Iterator[Block]:
+    """What is asked for without being a fault; of a place in the record its line alone."""
     lines = [f"Measure again with a finer gauge: {one.title}" for one in view.borderline]
     lines.extend("; ".join((one.title, *one.lines)) for one in view.advice)
     if view.advice_missing is not None:
         lines.append(f"Advised and {view.advice_missing.counts}: the appendix lists them")
     if lines:
-        yield Bullets(tuple(lines))
+        yield Bullets(tuple(line.replace(f"{file}:", "record line ") for line in lines))

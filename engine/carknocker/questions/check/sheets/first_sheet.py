@@ -13,6 +13,7 @@ from carknocker.dossier.view import View
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import (
+    NOT_ON_FILE,
     Bullets,
     Decisions,
     FaultRow,
@@ -33,7 +34,6 @@ from carknocker.wording.legs import legs_without_day
 from carknocker.wording.phrases import counted, listed
 from carknocker.wording.sources import cite
 
-NOT_ON_FILE = "not on file"
 _MOST_FAULTS, _SHOWN_OF_MANY = 8, 7
 _LONGEST_WORD, _LONGEST_LIMIT = 44, 60
 _AT_ONCE: tuple[StatementSort, ...] = (
@@ -99,7 +99,7 @@ def first_sheet(
     rests = Bullets(tuple(_rests(rests_on(index), view.first_page)))
     yield Section("What the answer rests on, and what is said to be none", (rests,), folded=True)
     if not rows:
-        yield from no_faults(view)
+        yield from no_faults(view, index.judgement.car.file)
     decisions = Decisions(
         ("Received", "Accepted", "Declined"),
         ("name and title", "date"),

@@ -2,23 +2,19 @@
 
 from collections.abc import Mapping
 
-from msgspec.structs import replace
-
 from carknocker.dossier.brakes_measured import BrakeReading, brakes_measured
 from carknocker.dossier.evidence import SignedTest, papers_of, signed_tests_of
 from carknocker.dossier.not_refusing import void_in_short
 from carknocker.dossier.people import PersonOnRecord, people_of
 from carknocker.dossier.spares_on_record import SpareOnRecord, spares_on_record
 from carknocker.judgement.index import JudgementIndex
-from carknocker.page.model import Block, Bullets, Item, Paragraph, Section, Table
+from carknocker.page.model import NOT_ON_FILE, Block, Bullets, Item, Paragraph, Section, Table
 from carknocker.questions.check.full_table import full_table
 from carknocker.questions.check.record_lines import line_numbers
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule
 from carknocker.wording.last_good_days import last_good_days
 from carknocker.wording.parts import attribute_words
 from carknocker.wording.sources import cite
-
-_NOT_ON_FILE = "not on file"
 
 
 def tests_sheet(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> Section:
@@ -42,8 +38,8 @@ def tests_sheet(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> Sec
         blocks.append(Item("Spares", (_spares(spares, index.judgement.move.host),)))
     if papers:
         rows = tuple((one.paper, one.signed, one.until, one.more, line_numbers(one.at, file)) for one in papers)
-        table = full_table("Papers on file", ("Paper", "Signed", "Until", "More", "Line"), rows)
-        blocks.append(Item("Papers on file", (replace(table, headed=True),)))
+        table = full_table("Papers on file", ("Paper", "Signed", "Until", "More", "Line"), rows, headed=True)
+        blocks.append(Item("Papers on file", (table,)))
     lead = f"Newest first. The line is that of the owner’s record, {file.rpartition('/')[2]}."
     heading = "Tests and who signed them"
     return Section(heading, tuple(blocks), folded=True, sheet=True, lead=lead, counted=str(len(tests)))
@@ -105,7 +101,7 @@ def _people(people: tuple[PersonOnRecord, ...]) -> Table:
     rows = tuple(
         (
             one.name,
-            one.full_name or _NOT_ON_FILE,
+            one.full_name or NOT_ON_FILE,
             one.role,
             f"yes, until {one.until}" if one.accepted and one.until else "yes" if one.accepted else "no",
             str(one.tests),
