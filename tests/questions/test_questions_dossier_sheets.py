@@ -67,6 +67,19 @@ def test_a_first_sheet_that_is_too_long_is_set_smaller(before):
     assert "name and title" not in second
 
 
+def test_a_first_sheet_is_whole_under_the_longest_name(before):
+    """With as many faults as it shows, on a car whose name takes three lines in the usual size."""
+    (at,) = (number for number, one in enumerate(before.sections) if isinstance(one.blocks[0], FaultRows))
+    section = before.sections[at]
+    lines = section.blocks[0].lines
+    many = FaultRows(tuple(replace(lines[number % 4], number=number + 1) for number in range(7)), "7 more under Faults")
+    sections = (*before.sections[:at], replace(section, blocks=(many,)), *before.sections[at + 1 :])
+    title = "QWHX 27 The Honourable Wilhelmina Featherstonehaugh-Cholmondeley Memorial"
+    first, second, *_ = sheets(pdf_of([replace(before, title=title, sections=sections)]))
+    assert first.count("name and title") == 3
+    assert "name and title" not in second
+
+
 @pytest.mark.parametrize("name", sorted(set(SHEETS) - {"nothing-measured"}))
 def test_the_least_margins_stand_on_the_sheet_of_the_car(name):
     page = dossier_page(answer(name), drawn=True)

@@ -61,7 +61,7 @@ _NUMBERED_INDENT = 8 * MILLIMETER
 HALF_WIDTH, ASIDE_LEFT, ASIDE = 85 * MILLIMETER, 117 * MILLIMETER, 46 * MILLIMETER
 """Of one of two columns; of a fault's words and of what stands at their right. Points."""
 _LONG_OUTCOME, _LETTERS_OF_A_REASON, _LETTERS_OF_A_FAULT, _LETTERS_OF_A_HEADING = 12, 90, 62, 62
-_LETTERS_OF_A_HEAD = 96
+_LETTERS_OF_A_HEAD, _LETTERS_OF_A_TITLE = 96, 40
 
 
 def data_of(pages: Sequence[Page]) -> Data:
@@ -86,6 +86,7 @@ def _page(page: Page, number: int) -> Data:
     writer.link_faults()
     return {
         "title": _heading(page.title),
+        "wordy": len(page.title) > _LETTERS_OF_A_TITLE,
         "head": _head(page, word, rest),
         "bar": _bar(page),
         "word": runs_of(word),
