@@ -511,7 +511,7 @@ def cars(draw: st.DrawFn, nearly_ready: bool) -> CarRecord:
             "L-1",
             HOST,
             "c0",
-            (),
+            ("car",),
             OUT - timedelta(days=9),
             BACK,
             purpose,
@@ -519,6 +519,8 @@ def cars(draw: st.DrawFn, nearly_ready: bool) -> CarRecord:
             "",
             NOWHERE,
             signed_on=OUT - timedelta(days=9),
+            speed=draw(st.sampled_from([None, Quantity("speed", 30, 1)])),
+            riders=draw(st.sampled_from(["", "crew"])),
         )
         for _ in range(draw(st.integers(0, 1)))
     ]

@@ -73,7 +73,7 @@ def test_what_is_renewed_on_the_way_is_renewed_as_often_as_either_asks():
 
 
 def test_what_only_one_edition_relieves_is_not_relieved():
-    given = Leave("L-1", HOST, "clear", (), OUT, BACK, "move", "NN", "letter", NOWHERE, signed_on=OUT)
+    given = Leave("L-1", HOST, "clear", ("car",), OUT, BACK, "move", "NN", "letter", NOWHERE, signed_on=OUT)
     by_leave = consequence("by-leave", [cause("leave")], relieves(named=True))
     record = replace(car_record(clearances(2)), leaves=(given,))
     for one, other in (([*REACH, by_leave], REACH), (REACH, [*REACH, by_leave])):

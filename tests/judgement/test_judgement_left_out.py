@@ -41,6 +41,15 @@ from carknocker.rulebook.model import Criterion, Restriction, Restricts, Ruleboo
 FIELDS = ("evidence", "work", "spares", "leaves", "moves_made")
 
 
+UNSAID: dict[str, dict[str, Any]] = {
+    "signed_on": {"signed_on": None},
+    "at": {"at": ()},
+    "speed": {"speed": None, "unsaid": ("speed",)},
+    "riders": {"riders": "", "unsaid": ("riders",)},
+}
+"""A host's written permission without one thing that it said."""
+
+
 @st.composite
 def cars_without(draw: st.DrawFn, car: CarRecord) -> CarRecord:
     """The car with one entry left out: evidence, work, a spare, a host's written permission; or one thing said."""
@@ -55,6 +64,10 @@ def cars_without(draw: st.DrawFn, car: CarRecord) -> CarRecord:
         field = draw(st.sampled_from(["", *said]))
         if field in ("until", "by"):
             kept = [replace(one, **{field: None}) if one is chosen else one for one in entries]
+    if name == "leaves":
+        field = draw(st.sampled_from(["", *UNSAID]))
+        if field:
+            kept = [replace(one, **UNSAID[field]) if one is chosen else one for one in entries]
     return replace(car, **{name: tuple(kept)})
 
 

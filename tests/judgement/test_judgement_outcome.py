@@ -23,6 +23,7 @@ from random_worlds import (
     rulebook,
 )
 
+from carknocker.dossier.heading import outcome_line
 from carknocker.judgement.judge import judge
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Leave, Spare, Work
@@ -49,7 +50,7 @@ def leave(criterion="thick", purpose="move", **more):
         "id": "L-1",
         "host": HOST,
         "criterion": criterion,
-        "at": (),
+        "at": ("car",),
         "first": OUT - timedelta(days=1),
         "last": BACK,
         "purpose": purpose,
@@ -77,7 +78,9 @@ def outcome(record, consequences=(), one=THICK, **more):
 
 def test_a_host_s_written_leave_cancels_the_effect_and_leaves_the_verdict():
     judgement = outcome(car(leaves=[leave()]), [BY_LEAVE])
-    assert judgement.outcome == "ready"
+    assert judgement.outcome == "ready with restrictions"
+    said = "under written permission L-1 of Test Host, and under the restrictions and duties below"
+    assert said.replace("Test Host", HOST) in outcome_line(judgement, 0)
     thin = next(one for one in judgement.findings if one.verdict == "breached")
     assert thin.relieved
 
@@ -91,26 +94,50 @@ def test_a_host_s_written_leave_cancels_the_effect_and_leaves_the_verdict():
         leave(criterion="another"),
         leave(purpose="repair"),
         leave(at=("wheel W-2 left",)),
+        leave(at=()),
+        leave(signed_on=None),
+        leave(unsaid=("speed",)),
     ],
-    ids=["host", "last day", "first day", "criterion", "purpose", "part"],
+    ids=["host", "last day", "first day", "criterion", "purpose", "part", "no part", "not signed", "says no speed"],
 )
 def test_a_leave_for_something_else_relieves_nothing(unfit):
     assert outcome(car(leaves=[unfit]), [BY_LEAVE]).outcome == "not ready"
 
 
 def test_a_host_may_relieve_law_only_where_the_criterion_allows_it():
-    law = replace(THICK, layer="law", may_be_relaxed=False)
-    assert outcome(car(leaves=[leave()]), [BY_LEAVE], law).outcome == "not ready"
-    assert outcome(car(leaves=[leave()]), [BY_LEAVE], replace(law, may_be_relaxed=True)).outcome == "ready"
+    """A letter about a requirement of the circular relieves no law; a rule that lists the law's prudent limit does,
+    where the letter names it."""
+    lists = replace(BY_LEAVE, yields=(relieves(criteria=("test/thick", "test/other")),))
+    for layer, relaxable, rule, named, allowed in (
+        ("law", False, BY_LEAVE, "thick", False),
+        ("law", True, BY_LEAVE, "thick", False),
+        ("trade", True, BY_LEAVE, "thick", False),
+        ("host", False, BY_LEAVE, "thick", True),
+        ("law", False, lists, "thick", False),
+        ("law", True, lists, "thick", True),
+        ("law", True, lists, "other", False),
+    ):
+        one = replace(THICK, layer=layer, may_be_relaxed=relaxable)
+        found = outcome(car(leaves=[leave(named)]), [rule], one).outcome
+        assert found == ("ready with restrictions" if allowed else "not ready"), (layer, relaxable, named)
+
+
+def test_a_leave_that_names_no_part_is_for_the_only_one_there_is():
+    test = replace(THICK, of="brake system", must=compare("brake system", "cut_out", "is", Word("no")))
+    on = OUT - timedelta(days=3)
+    cut_out = [reading("brake system", "cut_out", Word("yes"), on)]
+    for given in (leave(at=()), leave(at=("brake system",))):
+        found = outcome(car(False, [given], more=cut_out), [BY_LEAVE], test)
+        assert found.outcome == "ready with restrictions"
 
 
 @pytest.mark.parametrize(
     ("part", "outcome_"),
     [
-        ("wheel W-1 left", "ready"),
-        ("wheelset W-1", "ready"),
-        ("truck B", "ready"),
-        ("car", "ready"),
+        ("wheel W-1 left", "ready with restrictions"),
+        ("wheelset W-1", "ready with restrictions"),
+        ("truck B", "ready with restrictions"),
+        ("car", "ready with restrictions"),
         ("wheel W-1 right", "not ready"),
         ("bearing W-1 left", "not ready"),
         ("truck A", "not ready"),
@@ -124,14 +151,14 @@ def test_a_leave_covers_its_part_what_it_is_in_and_what_is_in_it_and_nothing_bes
 
 def test_the_practice_of_the_trade_relieves_no_law_either():
     law = replace(THICK, layer="law", may_be_relaxed=False)
-    for layer, outcome_ in (("trade", "not ready"), ("law", "ready")):
+    for layer, outcome_ in (("trade", "not ready"), ("law", "ready with restrictions")):
         rule = replace(BY_LEAVE, layer=layer)
         assert outcome(car(leaves=[leave()]), [rule], law).outcome == outcome_
 
 
 def test_what_a_leave_restricts_may_call_for_more():
     told = consequence("told", [cause("restricted", names=("speed",))], requires("car", words="tell the crew"))
-    assert outcome(car(leaves=[leave()]), [BY_LEAVE, told]).outcome == "ready"
+    assert outcome(car(leaves=[leave()]), [BY_LEAVE, told]).outcome == "ready with restrictions"
     assert outcome(car(leaves=[leave(speed=mph(25))]), [BY_LEAVE, told]).outcome == "not ready"
 
 
@@ -302,7 +329,9 @@ def test_a_leave_stops_no_consequence_of_the_law_and_no_path_to_the_car():
     event = Work("E-1", True, "slid wheels", OUT - timedelta(days=9), ("wheel W-1 left",), NOWHERE)
     rule = consequence("slid", [cause("event", names=("slid wheels",))], requires("brake system", test=TEST))
     named = [leave(criterion="slid")]
-    assert outcome(car(False, named, [event]), [BY_LEAVE, rule]).outcome == "ready"
+    assert outcome(car(False, named, [event]), [BY_LEAVE, rule]).outcome == "ready with restrictions"
+    unplaced = [leave(criterion="slid", at=())]
+    assert outcome(car(False, unplaced, [event]), [BY_LEAVE, rule]).outcome == "not ready"
     assert outcome(car(False, named, [event]), [BY_LEAVE, replace(rule, layer="law")]).outcome == "not ready"
     assert outcome(car(leaves=[leave(criterion="wheels-up")]), [BY_LEAVE]).outcome == "not ready"
 

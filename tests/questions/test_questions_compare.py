@@ -127,7 +127,7 @@ def test_relief_clears_and_is_noted(library: Library) -> None:
     low = "  - {on: 2030-02-02, by: RE, gauge: G-1, readings: {couplers: {B: {coupler_height: 29 in}}}}"
     leave = (
         "  - {id: V-1, host: Test Host, criterion: height, from: 2030-05-01, until: 2030-07-01, for: move,\n"
-        "     signed_by: the superintendent, signed_on: 2030-04-28, paper: letter 3}"
+        "     at: coupler B, signed_by: the superintendent, signed_on: 2030-04-01, leaves: none, paper: letter 3}"
     )
     found = compare(answer(library, more_sheets=low), answer(library, more_sheets=low, leaves=leave))
     change = _of(found.cleared, "test-host/height", "coupler B")

@@ -183,7 +183,7 @@ def test_a_leave_for_a_while_makes_a_window(tmp_path: Path) -> None:
     )
     leave = (
         "leaves:\n  - {id: L-1, host: Test Host, criterion: other-law/flange, from: 2030-07-01, until: 2030-08-31, "
-        "for: move, signed_by: someone, signed_on: 2030-04-01, paper: a letter}\n"
+        "at: car, leaves: none, for: move, signed_by: someone, signed_on: 2030-04-01, paper: a letter}\n"
     )
     answer = checked(car_text() + leave, library)
     found = compared(answer, library)

@@ -86,8 +86,8 @@ BY_LEAVE = """  - id: by-leave
 """
 PAPER = "  - {paper: liability insurance, from: 2030-12-01, until: 2031-03-15}\n"
 LEAVE = """leaves:
-  - {id: V-1, host: Test Yard, criterion: test-yard/rim, of: wheel, from: 2030-06-20, until: 2030-09-01, for: move,
-     signed_by: somebody, signed_on: 2030-06-01, leaves: {speed: 20 mph}}
+  - {id: V-1, host: Test Yard, criterion: test-yard/rim, at: car, from: 2030-06-20, until: 2030-09-01, for: move,
+     signed_by: somebody, signed_on: 2030-06-01, leaves: {speed: 20 mph, place: none, riders: none, tag: none}}
 """
 
 

@@ -107,7 +107,7 @@ def test_a_written_leave_puts_its_restrictions_on_the_tag() -> None:
 leaves:
   - {id: V-1, host: Kestrel & Northern, criterion: us-federal/flange-thickness, of: wheel, at: R5, from: 2026-11-01,
      until: 2026-11-30, for: repair, signed_by: mechanical superintendent, signed_on: 2026-10-01,
-     leaves: {speed: 15 mph}}
+     leaves: {speed: 15 mph, place: none, riders: none, tag: none}}
 """
     assert "at most 15 mph" not in tag_of(answer(leave=leave)).restrictions  # nobody says where it was found
     found = Word("at the daily inspection")

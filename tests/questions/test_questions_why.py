@@ -69,7 +69,7 @@ def test_void_evidence_is_struck_and_names_its_work(library: Library) -> None:
 def test_a_relieved_effect_stays_visible_with_the_leave(library: Library) -> None:
     leave = (
         "  - {id: V-1, host: Test Host, criterion: height, from: 2030-05-01, until: 2030-07-01, for: move,\n"
-        "     signed_by: the superintendent, signed_on: 2030-04-28, paper: letter 3}"
+        "     at: coupler B, signed_by: the superintendent, signed_on: 2030-04-01, leaves: none, paper: letter 3}"
     )
     low = "  - {on: 2030-02-02, by: RE, gauge: G-1, readings: {couplers: {B: {coupler_height: 29 in}}}}"
     found = why(answer(library, leaves=leave, more_sheets=low), "coupler B", "height")
@@ -85,10 +85,7 @@ def test_a_relieved_effect_stays_visible_with_the_leave(library: Library) -> Non
 def test_a_duty_shows_its_work_and_what_answered_it(library: Library) -> None:
     open_ = why(answer(library, more_work=VALVE), None, "valve-work")
     (duty, *_) = [node for node in open_.nodes if node.sort == "duty"]
-    assert (
-        duty.said
-        == "single-car brake test: none on file after 2030-03-20; called for by service portion replaced (due)"
-    )
+    assert duty.said == "single-car brake test: none on file after 2030-03-20; service portion replaced (due)"
     assert isinstance(duty.because[0].about, Work)
     test = (
         "  - {test: single-car brake test, on: 2030-03-20, by: HM, result: passed, after: J-2, device_due: 2030-06-21}"

@@ -41,7 +41,7 @@ def test_a_finding_that_is_met_carries_nothing_up(library: Library) -> None:
 def test_a_leave_that_does_not_cover_the_move_is_shown(library: Library) -> None:
     early = (
         "  - {id: V-1, host: Test Host, criterion: height, from: 2030-01-01, until: 2030-02-01, for: move,\n"
-        "     signed_by: the superintendent, signed_on: 2030-04-28, paper: letter 3}"
+        "     at: coupler B, signed_by: the superintendent, signed_on: 2030-04-01, leaves: none, paper: letter 3}"
     )
     reasons = _reasons(library, None, "leave", leaves=early)
     assert reasons[0].startswith("V-1 of Test Host for height")

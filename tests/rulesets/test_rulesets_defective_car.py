@@ -144,8 +144,8 @@ def test_what_is_found_in_a_train_is_not_known_before_it_leaves() -> None:
 
 LEAVE = """
 leaves:
-  - {{id: V-1, host: Kestrel & Northern, criterion: us-federal/{criterion}, from: 2026-08-01, until: 2027-12-31,
-     for: repair, signed_by: mechanical superintendent, signed_on: 2026-08-01}}
+  - {{id: V-1, host: Kestrel & Northern, criterion: us-federal/{criterion}, at: car, from: 2026-08-01,
+     until: 2027-12-31, for: repair, leaves: none, signed_by: mechanical superintendent, signed_on: 2026-08-01}}
 """
 BRAKE = ("cut_out: no", "cut_out: yes", "brakes-cut-in")
 BODY = ("battery_vented: yes", "battery_vented: no", "battery-vented")

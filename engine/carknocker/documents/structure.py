@@ -207,5 +207,7 @@ def _inner_model(model: type[Structure], path: list[str | int]) -> type[Structur
 
 
 def _without_none(kind: Any) -> Any:
-    """The type beside None in a type that may be None."""
-    return get_args(kind)[0] if get_origin(kind) in (Union, UnionType) else kind
+    """The type beside None in a type that may be None, without what it accepts besides."""
+    bare = get_args(kind)[0] if get_origin(kind) in (Union, UnionType) else kind
+    inner = get_args(bare)[0] if get_origin(bare) is Annotated else bare
+    return inner if isinstance(inner, type) and issubclass(inner, Structure) else bare

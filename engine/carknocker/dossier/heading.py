@@ -7,12 +7,14 @@ import msgspec
 
 from carknocker.dossier.looked_at import LookedAt
 from carknocker.judgement.model import Judgement
+from carknocker.judgement.reliefs import used_for_the_move
 from carknocker.page.model import Emphasized
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Move
 from carknocker.record.value_words import value_words
 from carknocker.rulebook.model import Layer
 from carknocker.wording.outcomes import not_at_hand_words, qualification
+from carknocker.wording.phrases import listed
 
 OLD_AFTER_DAYS = 365
 _LAYERS: dict[Layer, str] = {"law": "law", "trade": "practice", "host": "circular"}
@@ -46,7 +48,9 @@ def outcome_line(judgement: Judgement, blockers: int, looked_at: LookedAt | None
         case "ready":
             return Emphasized("READY", _ready(judgement, ""))
         case "ready with restrictions":
-            under = " under the restrictions and duties below"
+            letters = [f"{one.id} of {one.host}" for one in used_for_the_move(judgement.reliefs, judgement.findings)]
+            permitted = f" under written permission {listed(letters)}, and" if letters else ""
+            under = f"{permitted} under the restrictions and duties below"
             return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, under))
         case "repair move only":
             return Emphasized(

@@ -1,7 +1,7 @@
 """Stage 5: the judgement put together: duties, restrictions, refusals, what is to be done on the way, the outcome, and
 the notes; every list in one fixed order."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from carknocker.documents import nearest
@@ -24,7 +24,7 @@ from carknocker.judgement.model import (
     RestrictionInForce,
     Voided,
 )  # fmt: skip
-from carknocker.judgement.reliefs import left_by, relieves_finding
+from carknocker.judgement.reliefs import left_by, relieves_finding, used_for_the_move
 from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
@@ -62,15 +62,14 @@ def assemble(
         *_finding_refusals(unmet, reliefs, firings, situation.standing),
         *_duty_refusals(duties, reliefs, situation.standing),
     ]
-    repair = bool(refusals) and all(refusal.repair for refusal in refusals)
-    if repair:
+    if any(refusal.repair for refusal in refusals):
         restrictions = _merged([*restrictions, *left_by((*reliefs, *only_said), unmet, "repair")])
     refusals.extend(
         Refusal(against=against, reasons=reasons) for against, reasons in contrary_to_move(restrictions, move)
     )
+    outcome = outcome_of(tuple(refusals), restrictions, on_the_way, used_for_the_move(reliefs, unmet))
     return Judgement(
-        car, move, rulebook, as_of, outcome_of(tuple(refusals), restrictions, on_the_way), tuple(findings.every),
-        tuple(refusals), restrictions, duties, on_the_way,
+        car, move, rulebook, as_of, outcome, tuple(findings.every), tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
         reliefs, firings, situation.standing.parts, situation, notes_of(situation, context, reliefs, as_of),
         doubts, as_said,
@@ -231,12 +230,16 @@ def repairs_for(reliefs: Iterable[Relief], criterion: str, part: str) -> tuple[R
 
 
 def outcome_of(
-    refusals: tuple[Refusal, ...], restrictions: tuple[RestrictionInForce, ...], on_the_way: tuple[DutyOnTheWay, ...]
+    refusals: tuple[Refusal, ...],
+    restrictions: tuple[RestrictionInForce, ...],
+    on_the_way: tuple[DutyOnTheWay, ...],
+    permissions: Sequence[Leave] = (),
 ) -> Outcome:
-    """One of the four outcomes; what is only routine on the way restricts nothing."""
+    """One of the four outcomes; what is only routine on the way restricts nothing. permissions: the host's written ones
+    that the move rests on."""
     if refusals:
         return "repair move only" if all(refusal.repair for refusal in refusals) else "not ready"
-    if restrictions or any(not duty.routine for duty in on_the_way):
+    if restrictions or permissions or any(not duty.routine for duty in on_the_way):
         return "ready with restrictions"
     return "ready"
 
@@ -315,6 +318,16 @@ def notes_of(situation: Situation, context: StageContext, reliefs: Iterable[Reli
     return tuple(notes)
 
 
+def _of_several(leave: Leave, context: StageContext) -> bool:
+    """Whether a leave that names no part may be for one of several."""
+    standing, named = context.situation.standing, context.resolve(leave.criterion)
+    return not named or any(len(standing.reach("car", context.criteria[one].of)) > 1 for one in named)
+
+
+def _all_of(names: Sequence[str]) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
 def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> Iterator[str]:
     """What is wrong with a leave; nothing is said of one for another host or for other days."""
     short = {name.partition("/")[2] for name in context.layers}
@@ -328,6 +341,13 @@ def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> It
             yield f"Permission {leave.id} counts for nothing: it does not say when it was signed (`signed_on`)."
         elif leave.signed_on > context.situation.standing.as_of:
             yield f"Permission {leave.id} counts for nothing: it is signed only on {leave.signed_on.isoformat()}."
+        elif leave.unsaid and leave.first <= move.back and leave.last >= move.out:
+            yield (
+                f"Permission {leave.id} counts for nothing: `leaves` does not say its {_all_of(leave.unsaid)} (`none` "
+                "for what the letter does not ask, or `leaves: none` for all)."
+            )
+        elif not leave.at and leave.first <= move.out and leave.last >= move.back and _of_several(leave, context):
+            yield f"Permission {leave.id} counts for nothing: it does not say for which part it is (`at`)."
         elif leave.first <= move.out and leave.last >= move.back:
             yield (
                 f"Permission {leave.id} relieves nothing: no rule in force lets this host's written permission for a "

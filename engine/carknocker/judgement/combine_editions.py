@@ -20,6 +20,7 @@ from carknocker.judgement.model import (
     Refusal,
     RestrictionInForce,
 )
+from carknocker.judgement.reliefs import used_for_the_move
 from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.rulebook.model import Rulebook
 
@@ -47,14 +48,16 @@ def combine_editions(counts: Judgement, other: Judgement) -> Judgement:
     duties = _union(counts.duties, other.duties, lambda one: one.fact, _less_done)
     on_the_way = _union(counts.on_the_way, other.on_the_way, _on_the_way_key, _oftener)
     everything = (*refusals, *against)
-    outcome = outcome_of(everything, restrictions, on_the_way)
+    findings = (*counts.findings, *added)
+    permissions = used_for_the_move((*counts.reliefs, *other.reliefs), findings)
+    outcome = outcome_of(everything, restrictions, on_the_way, permissions)
     if outcome == "repair move only" and "not ready" in (counts.outcome, other.outcome):
         outcome = "not ready"
     return replace(
         counts,
         rulebook=_rulebook(counts.rulebook, other.rulebook),
         outcome=outcome,
-        findings=(*counts.findings, *added),
+        findings=findings,
         refusals=everything,
         restrictions=restrictions,
         duties=duties,

@@ -9,7 +9,7 @@ from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.model import Judgement, Refusal
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import NEAR
-from carknocker.rulebook.model import Consequence, Relieves
+from carknocker.rulebook.model import Consequence, Layer, Relieves
 
 
 class Permission(msgspec.Struct, frozen=True):
@@ -48,5 +48,12 @@ def _may_clear(rule: Consequence, relieves: Relieves, refusal: Refusal) -> bool:
     finding, duty = refusal.finding, refusal.duty
     if finding is not None:
         criterion = finding.criterion
-        return relieves.of in ("", criterion.of) and (rule.layer == "law" or not criterion.relieved_by_law_alone)
-    return duty is not None and relieves.of == "" and (rule.layer == "law" or duty.consequence.layer != "law")
+        return relieves.of in ("", criterion.of) and _may_name(rule, criterion.layer, criterion.relieved_by_law_alone)
+    if duty is None or relieves.of:
+        return False
+    return _may_name(rule, duty.consequence.layer, duty.consequence.layer == "law")
+
+
+def _may_name(rule: Consequence, layer: Layer, law_alone: bool) -> bool:
+    """Whether a permission under a rule may name one of a layer: under the law's any, under a host's only his own."""
+    return rule.layer == "law" or layer == "host" or (rule.layer == "trade" and not law_alone)

@@ -73,6 +73,16 @@ def left_by(reliefs: Collection[Relief], findings: Iterable[Finding], purpose: s
     return left
 
 
+def used_for_the_move(reliefs: Iterable[Relief], findings: Iterable[Finding]) -> tuple[Leave, ...]:
+    """The host's written permissions without which something would keep the car from this move."""
+    on_leave = [one for one in reliefs if one.leave is not None and one.relieves.purpose == "move"]
+    if not on_leave:
+        return ()
+    unmet = {(f.criterion.id, f.part.key) for f in findings if f.unmet and f.part.fitted}
+    used = (one.leave for one in on_leave if one.stopped or (one.criterion, one.part) in unmet)
+    return tuple({one.id: one for one in used if one is not None}.values())
+
+
 def _of_leave(leave: Leave) -> tuple[Restriction, ...]:
     restrictions: list[Restriction] = []
     if leave.speed is not None:

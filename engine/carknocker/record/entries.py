@@ -177,10 +177,29 @@ class SpareHead(Structure, frozen=True, kw_only=True):
     sure: Reason = ""
 
 
+NO_CONDITION = "none"
+"""How a host's written permission says that it sets no condition of a sort."""
+
+
+def _speed_or_none(text: Any) -> Quantity | str:
+    if isinstance(text, str) and text.strip() == NO_CONDITION:
+        return NO_CONDITION
+    if not isinstance(text, str):
+        raise QuantityError("a list or a mapping", f"a speed, or `{NO_CONDITION}`")
+    return read_quantity(text.strip(), "speed")
+
+
+def _all_none(value: Any) -> Any:
+    return dict.fromkeys(keys_of(LeaveConditions), NO_CONDITION) if value == NO_CONDITION else value
+
+
+SpeedOrNone = Annotated[Quantity | str, Accepts.made_by(_speed_or_none)]
+
+
 class LeaveConditions(Structure, frozen=True, kw_only=True):
-    speed: Speed | None = None
+    speed: SpeedOrNone | None = None
     place: Free = ""
-    riders: Riders | None = None
+    riders: Literal["passengers", "crew", "nobody", "none"] | None = None
     tag: Free = ""
 
 
@@ -196,7 +215,7 @@ class LeaveEntry(Structure, frozen=True, kw_only=True):
     signed_by: Text
     signed_on: FullDay | None = None
     paper: Free = ""
-    leaves: LeaveConditions | None = None
+    leaves: Annotated[LeaveConditions, Accepts.before(_all_none, schema_of(LeaveConditions))] | None = None
     sure: Reason = ""
 
 

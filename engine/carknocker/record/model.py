@@ -204,6 +204,7 @@ class Leave(msgspec.Struct, frozen=True):
     place: str = ""
     riders: str = ""
     tag: str = ""
+    unsaid: tuple[str, ...] = ()  # conditions of which it says neither what nor `none`
 
 
 class Unlisted(msgspec.Struct, frozen=True):

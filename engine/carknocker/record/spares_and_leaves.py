@@ -3,7 +3,16 @@
 from datetime import date
 
 from carknocker.documents import Node
-from carknocker.record.entries import LeaveEntry, SpareHead, kind_named, read_entry
+from carknocker.documents.structure import keys_of
+from carknocker.quantities import Quantity
+from carknocker.record.entries import (
+    NO_CONDITION,
+    LeaveConditions,
+    LeaveEntry,
+    SpareHead,
+    kind_named,
+    read_entry,
+)
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import Leave, Spare
 from carknocker.record.parts_reader import Layout
@@ -72,7 +81,7 @@ def read_leaves(section: Node | None, positions: Positions, reporter: RecordRepo
         elif not entry.sure:
             since = {"from": (entry.from_day, entry.from_day)}
             refuse_impossible_entry("leaves.until", entry.until, node.get("until") or node, reporter, since)
-        given = entry.leaves
+        given = entry.leaves or LeaveConditions()
         leaves.append(
             Leave(
                 id=entry.id,
@@ -86,13 +95,18 @@ def read_leaves(section: Node | None, positions: Positions, reporter: RecordRepo
                 paper=entry.paper,
                 where=node.where,
                 signed_on=entry.signed_on,
-                speed=None if given is None else given.speed,
-                place="" if given is None else given.place,
-                riders="" if given is None else given.riders or "",
-                tag="" if given is None else given.tag,
+                speed=given.speed if isinstance(given.speed, Quantity) else None,
+                place=_said(given.place),
+                riders=_said(given.riders),
+                tag=_said(given.tag),
+                unsaid=tuple(name for name in keys_of(LeaveConditions) if not getattr(given, name)),
             )
         )
     return tuple(leaves)
+
+
+def _said(condition: str | None) -> str:
+    return "" if condition is None or condition == NO_CONDITION else condition
 
 
 def _parts(entry: LeaveEntry, node: Node, positions: Positions, reporter: RecordReporter) -> tuple[str, ...]:

@@ -119,14 +119,14 @@ def test_facts(situation: Situation, vocabulary: Vocabulary) -> list[ChainFact]:
 
 
 def leave_facts(situation: Situation) -> list[ChainFact]:
-    """The host's written permissions that cover the whole move and are signed by the day judged, on each part they name
-    (the car, if none)."""
+    """The host's written permissions that cover the whole move, are signed by the day judged and say what they leave,
+    on each part they name (the car, if none)."""
     move = situation.move
     found: list[ChainFact] = []
     for leave in situation.standing.car.leaves:
         if leave.host.casefold() != move.host.casefold() or leave.first > move.out or leave.last < move.back:
             continue
-        if leave.signed_on is None or leave.signed_on > situation.standing.as_of:
+        if leave.signed_on is None or leave.signed_on > situation.standing.as_of or leave.unsaid:
             continue
         for part in leave.at or ("car",):
             here = situation.standing.parts.get(part)

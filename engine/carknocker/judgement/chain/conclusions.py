@@ -100,7 +100,11 @@ def _relieved(relieves: Relieves, rule: Rule, cause: ChainFact, context: StageCo
         if relieves.named and relieves.of not in ("", criterion.of):
             continue  # the permission names a criterion about another kind of part
         targets = context.reached(cause, relieves.of or criterion.of)
+        if cause.leave is not None and not cause.leave.at and len(targets) > 1:
+            continue  # it does not say for which of them
         found.extend(_relief(criterion.id, target, relieves) for target in targets if _covers(cause, target, context))
+    if cause.leave is not None and not cause.leave.at:
+        return tuple(found)
     for consequence in context.consequences_relieved(relieves, rule, cause):
         stopped = context.reached(cause, relieves.of) if relieves.of else (part, *context.inside(part))
         stopped = tuple(target for target in stopped if _covers(cause, target, context))

@@ -110,13 +110,19 @@ class StageContext:
 
     def criteria_relieved(self, relieves: Relieves, rule: Rule, cause: ChainFact) -> tuple[Criterion, ...]:
         """The criteria whose effect a relief cancels. A host, or the trade's practice, may relieve law only where the
-        criterion allows it; where the law itself lets a car move for repair, a rule of the law says so."""
+        criterion allows it; where the law itself lets a car move for repair, a rule of the law says so. A written
+        permission cancels what it names alone, and by a rule of the host's, unless that lists more, only his own."""
         named = relieves.criteria
-        if relieves.named:
-            named = () if cause.leave is None else self.resolve(cause.leave.criterion)
+        if cause.leave is not None:
+            resolved = self.resolve(cause.leave.criterion)
+            named = resolved if relieves.named else tuple(name for name in named if name in resolved)
+        elif relieves.named:
+            named = ()
         found = [self.criteria[name] for name in named if name in self.criteria]
         if rule.consequence.layer == "law":
             return tuple(found)
+        if relieves.named and rule.consequence.layer == "host":
+            return tuple(one for one in found if one.layer == "host")
         return tuple(one for one in found if not one.relieved_by_law_alone)
 
     def consequences_relieved(self, relieves: Relieves, rule: Rule, cause: ChainFact) -> tuple[str, ...]:
@@ -127,6 +133,8 @@ class StageContext:
             named = tuple(one for one in self.layers if one == wanted or one.partition("/")[2] == wanted)
         if rule.consequence.layer == "law":
             return named
+        if relieves.named and rule.consequence.layer == "host":
+            return tuple(one for one in named if self.layers.get(one) == "host")
         return tuple(one for one in named if self.layers.get(one) != "law")
 
     def resolve(self, name: str) -> tuple[str, ...]:

@@ -13,8 +13,10 @@ from carknocker.questions.rules_schemas.values import (
     words,
 )
 from carknocker.record.entries import (
+    NO_CONDITION,
     EventHead,
     GaugeEntry,
+    LeaveConditions,
     LeaveEntry,
     LegHead,
     LogHead,
@@ -69,7 +71,15 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
         "paper": words(vocabulary.papers), "until": day_or("no end"),
         **facts(one.facts for one in vocabulary.papers.values()),
     }))  # fmt: skip
-    properties["leaves"] = _list(entry(LeaveEntry, {"of": words(vocabulary.kinds)}))
+    properties["leaves"] = _list(
+        entry(
+            LeaveEntry,
+            {
+                "of": words(vocabulary.kinds),
+                "leaves": {"anyOf": [{"const": NO_CONDITION}, entry(LeaveConditions)]},
+            },
+        )
+    )
     root = mapping(properties, ("format", "car", "trucks", "wheelsets"))
     return schema("carknocker: car record", root, {**VALUE_FORMS, **_parts(vocabulary)})
 
