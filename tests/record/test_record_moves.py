@@ -137,3 +137,11 @@ def test_a_route_still_to_be_named() -> None:
 def test_a_leg_on_the_host_itself_may_say_so() -> None:
     read = move(MOVE.replace("miles: 212 mi", "railroad: kestrel & northern, miles: 212 mi"))
     assert read.legs[0].facts["railroad"] == Word("kestrel & northern")
+
+
+@pytest.mark.parametrize("mark", ["-", "n/a", "unknown", "none", "tbd", "?", "x", "..."])
+def test_a_mark_in_the_place_of_a_name_says_nothing(mark: str) -> None:
+    named = MOVE.replace("train: passenger", "train: excursion").replace("rides:", "excursion_operator: OF, rides:")
+    found = [one.found for one in problems_of(named.replace("OF", f'"{mark}"'))]
+    assert f"`{mark}`, which says nothing for `excursion_operator`" in found
+    assert not any("says nothing" in one.found for one in problems_of(named.replace("OF", "Marsh Lines")))

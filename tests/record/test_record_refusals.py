@@ -38,6 +38,8 @@ REFUSED = [
     ("by: HM, after: J-1", "by: HM, after: «J-11", "the job or event `J-11`", "`J-1`", "J-1"),
     ("of: wheel, at: L2", "of: «wheels, at: L2", "the kind of part `wheels`", "one of", "wheel"),
     ("for: move, signed", "for: «trip, signed", "`trip`", "one of `move`, `repair`", ""),
+    ("signed_by: M. Ouzel", "signed_by: «\"-\"", "`-`, which says nothing", "a name", ""),
+    ("signed_by: M. Ouzel", "signed_by: «n/a", "`n/a`, which says nothing", "a name", ""),
     ("leaves: {speed: 20 mph}", "leaves: {«sped: 20 mph}", "the key `sped`", "`speed`", "speed"),
     # Values
     (FLANGE, "L1: {flange_thickness: «15/16}", "without a unit for `flange_thickness`", "a length such as", ""),

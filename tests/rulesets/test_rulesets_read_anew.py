@@ -145,9 +145,11 @@ def test_a_car_whose_coupler_was_adjusted_is_not_ready_by_the_height_of_before()
     assert heights == {"coupler B": "met", "coupler A": "void"}
 
 
-def _after(damage: str, job: str, now: tuple[str, str] = ("", ""), event: str = "") -> Judgement:
+def _after(
+    damage: str, job: str, now: tuple[str, str] = ("", ""), event: str = "", finder: str = "CW", more: str = ""
+) -> Judgement:
     """The car, of which a shop read damage on 2026-06-01; a job or event of 2026-06-10. On 2026-07-28 it is sound."""
-    sheet = f"  - on: 2026-06-01\n    by: CW\n    readings:\n      {damage}\n\nlog: {{complete"
+    sheet = f"  - on: 2026-06-01\n    by: {finder}\n    readings:\n      {damage}\n{more}\nlog: {{complete"
     text = car_text().replace(*now).replace("log: {complete", sheet)
     if job:
         text += f"work:\n  - {{id: N-1, on: 2026-06-10, did: {job}, by: CW}}\n"
@@ -226,12 +228,36 @@ def test_what_happened_to_a_car_takes_no_damage_away(damage: str, event: str) ->
     assert "damage-does-not-go" in {one.name for one in _after(damage, "", event=event).doubts}
 
 
+SHEET = "seam: no,\n              crack_or_break: "
+SCRATCH = "{opinion: no, says: a scratch}"
+
+
 def test_damage_that_a_person_calls_none_stands_on_the_first_page() -> None:
-    sheet = "seam: no,\n              crack_or_break: "
-    judgement = _after(WHEEL, "", (sheet + "no", sheet + "{opinion: no, says: a scratch}"))
+    judgement = _after(WHEEL, "", (SHEET + "no", SHEET + SCRATCH), finder="NB")
     assert not judgement.doubts
     assert (
-        "Damage called none: crack or break of wheel L1, yes (2026-06-01, CW), is no (2026-07-28, NB): a scratch"
+        "Damage called none: crack or break of wheel L1, yes (2026-06-01, NB), is no (2026-07-28, NB): a scratch"
         in [one.words for one in first_page_of(JudgementIndex(judgement))]
     )
     assert not [one for one in first_page_of(JudgementIndex(judged("happened: set out"))) if one.sort == "sure"]
+
+
+@pytest.mark.parametrize(
+    ("now", "finder", "calls", "settled"),
+    [
+        (SCRATCH, "NB", "", True),
+        ("{opinion: no}", "NB", "", False),  # it does not say what it was
+        ("{opinion: no, says: n/a}", "NB", "", False),
+        ("{reads: no, sure: a scratch}", "NB", "", True),
+        (SCRATCH, "CW", "", False),  # a person whom the host accepts found it
+        ("{reads: no, sure: a scratch}", "CW", "", False),
+        ("no", "CW", SCRATCH, True),  # as does the one who calls it none
+        ("no", "CW", "{opinion: no}", False),
+        ("no", "CW", "no", False),
+    ],
+)
+def test_who_may_call_damage_none(now: str, finder: str, calls: str, settled: bool) -> None:
+    called = f"wheels: {{L1: {{crack_or_break: {calls}}}}}"
+    more = f"  - on: 2026-06-20\n    by: CW\n    readings: {{{called}}}\n" if calls else ""
+    judgement = _after(WHEEL, "", (SHEET + "no", SHEET + now), finder=finder, more=more)
+    assert ("damage-does-not-go" not in {one.name for one in judgement.doubts}) is settled

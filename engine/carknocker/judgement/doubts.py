@@ -100,8 +100,8 @@ def _needs(clause: Clause | None) -> Iterator[str]:
 
 
 @lru_cache(maxsize=1)
-def _kept(day: CarOnDay) -> dict[tuple[frozenset[str], Mending], tuple[StandingDoubt, ...]]:
-    """What was found on a car's day, by what was set aside and by whose rules."""
+def _kept(day: CarOnDay) -> dict[tuple[frozenset[str], Mending, str], tuple[StandingDoubt, ...]]:
+    """What was found on a car's day, by what was set aside, by whose rules and for which host."""
     return {}
 
 
@@ -120,7 +120,7 @@ def doubts_without_move(situation: Situation, mending: Mending) -> tuple[Standin
     day = situation.standing.on_day
     if day is None:
         return _found(situation, mending, of_move=False)
-    kept, key = _kept(day), (frozenset(situation.excluded), mending)
+    kept, key = _kept(day), (frozenset(situation.excluded), mending, situation.move.host)
     found = kept.get(key)
     if found is None:
         found = kept[key] = _found(situation, mending, of_move=False)
@@ -135,7 +135,7 @@ def _found(situation: Situation, mending: Mending, *, of_move: bool) -> tuple[St
 
 
 def _of_reading(one: OddReading, situation: Situation) -> StandingDoubt | None:
-    if one.reading.confirmed or (not went_by_itself(one.odd) and is_sure(one.reading, situation)):
+    if not went_by_itself(one.odd) and is_sure(one.reading, situation):
         return None
     return StandingDoubt(one.name, one.part, one.odd, (one.reading,), one.earlier)
 

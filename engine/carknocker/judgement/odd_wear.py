@@ -16,6 +16,7 @@ from carknocker.judgement.set_aside import MadeVoidBy, SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
+from carknocker.record.value_reader import says_nothing
 from carknocker.record.values import Figure, NotAccessible, Opinion
 from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
@@ -67,14 +68,17 @@ class BesideEarlier:
             return None
         damage = attribute.defect and not attribute.wears
         jobs = () if damage else self.jobs_on(part)
-        for earlier in _since_a_finding(attribute, entries, later):
+        before = entries[: next(place for place, one in enumerate(entries) if one is later)]
+        for number, earlier in enumerate(before, start=1):
             aside = self._situation.excluded.get(earlier.id)
             if earlier.value.__class__ is NotAccessible or not (aside is None or (damage and _is_void(aside))):
                 continue
             if any(_between(job, earlier, later) for job in jobs):
                 continue
             found = _without_work(attribute, earlier, later)
-            if found is not None and not self._mended(part, attribute, earlier, later):
+            if found is None or self._mended(part, attribute, earlier, later):
+                continue
+            if not (damage and any(self._calls_none(attribute, earlier, one) for one in (*before[number:], later))):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
 
@@ -102,6 +106,15 @@ class BesideEarlier:
             if not job.event and job.name in kinds_of_work
         )
 
+    def _calls_none(self, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
+        """Whether a person says what the damage was that somebody found: of what a person found whom the host accepts,
+        only such a person."""
+        said = later.confirmed or (isinstance(later.value, Opinion) and not says_nothing(later.value.text))
+        if not said or not _is_sound(attribute, later) or earlier.on is None or later.on is None:
+            return False
+        accepts = self._situation.accepts
+        return accepts(later.by, later.on) or not accepts(earlier.by, earlier.on)
+
     def jobs_on(self, part: Part) -> list[Work]:
         """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a
         thing only on the thing that it is in), and on what is in it; on the mate, since wheels are turned in pairs."""
@@ -123,17 +136,6 @@ class BesideEarlier:
 
 def _is_void(aside: SetAside) -> bool:
     return isinstance(aside, MadeVoidBy)
-
-
-def _since_a_finding(attribute: Attribute, entries: Sequence[Evidence], later: Evidence) -> Iterator[Evidence]:
-    """The readings before one; of damage, those since somebody last found, and says why, that there was none."""
-    before = entries[: next(place for place, one in enumerate(entries) if one is later)]
-    start = 0
-    if attribute.defect:
-        for place, one in enumerate(before, start=1):
-            if (one.confirmed or isinstance(one.value, Opinion)) and _is_sound(attribute, one):
-                start = place
-    yield from before[start:]
 
 
 def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:
@@ -286,10 +288,8 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
 
 
 def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
-    """Whether damage went. What a named person found and said is no slip of the pen."""
-    return (
-        not isinstance(later.value, Opinion) and _is_damage(attribute, earlier) and _is_sound(attribute, later)
-    )  # fmt: skip
+    """Whether damage went."""
+    return _is_damage(attribute, earlier) and _is_sound(attribute, later)
 
 
 def _is_damage(attribute: Attribute, evidence: Evidence) -> bool:

@@ -16,7 +16,7 @@ from carknocker.quantities import Quantity, QuantityError, read_quantity
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import NO_END, SureEntry
 from carknocker.record.possible_values import NO_DAYS
-from carknocker.record.value_reader import full_day, is_not_known, read_value, reason_of
+from carknocker.record.value_reader import full_day, is_not_known, read_value, reason_of, says_nothing
 from carknocker.record.values import Value
 from carknocker.vocabulary.model import Access, Attribute
 from carknocker.vocabulary.ranges import Days
@@ -53,6 +53,12 @@ def _yes_or_no(value: Any) -> Any:
     return {"true": "yes", "false": "no"}.get(value, value) if isinstance(value, str) else value
 
 
+def _name(value: Any) -> Any:
+    if isinstance(value, str) and says_nothing(value):
+        raise QuantityError(f"`{value[:60]}`, which says nothing", "a name", remedy="write who signed")
+    return value
+
+
 def _digest(value: Any) -> Any:
     text = value.strip() if isinstance(value, str) else ""
     if not _SHA256.fullmatch(text):
@@ -76,6 +82,7 @@ _YesOrNo = Literal["yes", "no"]
 _TEXT = core_schema.str_schema(strip_whitespace=True, min_length=1, max_length=2000)
 
 Text = Annotated[str, Accepts(_TEXT)]
+Name = Annotated[str, Accepts.before(_name, _TEXT)]
 Free = Annotated[str, Accepts(core_schema.str_schema(strip_whitespace=True, max_length=2000))]
 FullDay = Annotated[date, Accepts.before(full_day, core_schema.date_schema())]
 LastDay = Annotated[date, Accepts.before(partial(_day_or, "no end"), core_schema.date_schema())]
@@ -212,7 +219,7 @@ class LeaveEntry(Structure, frozen=True, kw_only=True):
     from_day: FullDay = field(name="from")
     until: FullDay
     for_what: Literal["move", "repair"] = field(name="for")
-    signed_by: Text
+    signed_by: Name
     signed_on: FullDay | None = None
     paper: Free = ""
     leaves: Annotated[LeaveConditions, Accepts.before(_all_none, schema_of(LeaveConditions))] | None = None

@@ -39,12 +39,19 @@ _YES_NO = {"yes": "yes", "true": "yes", "no": "no", "false": "no"}
 _SAYS_NOTHING = frozenset((
     "n/a", "na", "n.a.", "-", "—", "?", "unknown", "not seen", "not checked", "not looked at", "not known", "tbd",
 ))  # fmt: skip
+_NAMES_NOTHING = frozenset(("none", "nil", "x", "xx", "xxx", ""))
 FIRST_YEAR, LAST_YEAR = 1800, 2200
 """No car, railroad or move is older or later: a year outside them is a slip of the pen."""
 MOST_CHARACTERS = 500
 FEWEST_LETTERS = 4
 """Of a reason: `yes` and `ok` are none."""
 TEST_RESULTS: tuple[Literal["passed", "failed"], ...] = ("passed", "failed")
+
+
+def says_nothing(text: str) -> bool:
+    """Whether a name or a text is only a mark in its place: `-`, `n/a`, `x`."""
+    word = text.strip().casefold()
+    return word in _SAYS_NOTHING or word in _NAMES_NOTHING or not any(one.isalnum() for one in word)
 
 
 def is_not_known(node: Node) -> bool:
@@ -82,6 +89,8 @@ def _word(text: str, attribute: Attribute) -> str:
     allowed = TEST_RESULTS if attribute.type == "test" else attribute.one_of
     if allowed and text not in allowed:
         raise _no_such_word(text, f"one of {some(allowed)}", allowed, attribute)
+    if not allowed and says_nothing(text):
+        raise QuantityError(f"`{text[:60]}`, which says nothing", "a name or a text", remedy="leave it out")
     if len(text) > MOST_CHARACTERS:
         raise QuantityError(f"a text of {len(text):,} characters", f"at most {MOST_CHARACTERS} characters")
     return text
