@@ -69,7 +69,7 @@ from carknocker.questions.why.ask import why
 from carknocker.questions.why.page import why_page
 from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record import entries
-from carknocker.record.entries import Free, Reason, Text
+from carknocker.record.entries import Free, Name, Reason, Text
 from carknocker.whatif.differences.compare import compare
 
 KINDS = (
@@ -257,7 +257,7 @@ some entries, if at all."""
 def test_every_free_text_of_an_entry_was_tried():
     """So that a new key of an entry is tried as well."""
     shapes = [one for one in vars(entries).values() if isinstance(one, type) and issubclass(one, Structure)]
-    free = {key for shape in shapes for key, kind in types_of(shape).items() if kind in (Text, Free, Reason)}
+    free = {key for shape in shapes for key, kind in types_of(shape).items() if kind in (Text, Name, Free, Reason)}
     assert {"sure", "remarks", "full_name", "signed_by", "tag"} <= free
     tried = set(keys_of_payload(texts_of(nasty_samples.car_text()))) | set(
         keys_of_payload(texts_of(nasty_samples.move_text()))

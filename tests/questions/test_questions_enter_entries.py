@@ -175,7 +175,7 @@ def test_a_job_after_one_that_nobody_knows_is_refused_at_its_box():
 PERMISSION = (
     ("host", "Kestrel & Northern"), ("at", "bearing L1, bearing R1"), ("for", "move"), ("from", "2026-10-01"),
     ("until", "2026-12-31"), ("signed_by", "J. Doe, mechanical superintendent"), ("signed_on", "2026-10-02"),
-    ("speed", "40"),
+    ("speed", "40"), ("place", "none"), ("riders", "none"), ("tag", "none"),
 )  # fmt: skip
 RULE = "permission “kestrel-and-northern/bearing-class”"
 WREN_HOLLOW = Path(__file__).parents[2] / "cases" / "wren-hollow" / "before"
