@@ -85,7 +85,10 @@ def test_a_relieved_effect_stays_visible_with_the_leave(library: Library) -> Non
 def test_a_duty_shows_its_work_and_what_answered_it(library: Library) -> None:
     open_ = why(answer(library, more_work=VALVE), None, "valve-work")
     (duty, *_) = [node for node in open_.nodes if node.sort == "duty"]
-    assert duty.said == "single-car brake test: none on file after 2030-03-20; service portion replaced (due)"
+    assert (
+        duty.said
+        == "single-car brake test: none on file after 2030-03-20; called for by service portion replaced (due)"
+    )
     assert isinstance(duty.because[0].about, Work)
     test = (
         "  - {test: single-car brake test, on: 2030-03-20, by: HM, result: passed, after: J-2, device_due: 2030-06-21}"
