@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from carknocker.dossier.first_page import first_page_of
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record import read_car_text
@@ -51,14 +52,22 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
             "vertical_play: no", "vertical_play: yes",
             "On record, and only advised against: visible vertical play: yes (bearings L1–L4, R1–R4)",
         ),
-        (  # the host's circular advises
-            "rotation: smooth", "rotation: rough",
-            "On record, and only advised against: rotation: rough (bearings L1–L4, R1–R4)",
-        ),
     ],
 )  # fmt: skip
 def test_bad_news_that_costs_nothing_is_said_in_groups(old: str, new: str, said: str) -> None:
     assert news(changed(old, new)) == [said]
+
+
+def test_the_outcome_does_not_say_that_nothing_is_wrong_beside_bad_news() -> None:
+    def line(text: str) -> str:
+        move = read_move(CASE / "move.yaml")
+        return view_of(check(read_car_text(text, "car.yaml"), move, LIBRARY, date(2026, 9, 1))).outcome_line
+
+    assert "Nothing on record keeps this car from moving" in line(TEXT)
+    worse = line(TEXT.replace("continuity: yes", "continuity: no"))
+    assert worse.startswith("READY")
+    assert "No rule at hand keeps this car from moving, but there is bad news about which none asks" in worse
+    assert "othing on record" not in worse
 
 
 @pytest.mark.parametrize(

@@ -35,7 +35,7 @@ LIMITS: list[Row] = table(
         nominal_stroke: 8 in, mounting: truck, badge_plate_travel: 9 in | breached
     # not effective: "exceeds 10 1/2 inches", in all three
     238.5 (2015) | passenger | brake cylinder | piston_travel: 10-1/2 in, diameter: 12 in,
-        nominal_stroke: 12 in, mounting: body, badge_plate_travel: 10-1/2 in | met
+        nominal_stroke: 12 in, mounting: body, badge_plate_least_travel: 6 in, badge_plate_travel: 10-1/2 in | met
     # "All the cars in the train consist shall be set up in the same operating mode"
     238.231(m)(1) (2015) | passenger | brake system | release_mode: graduated, train.release_mode: direct | breached
     238.231(m)(1) (2015) | passenger | brake system | release_mode: graduated, train.release_mode: graduated | met

@@ -39,19 +39,24 @@ class EditionLine(msgspec.Struct, frozen=True):
         return ". OLD CHECK: look whether the text has changed since" if self.old else ""
 
 
-def outcome_line(judgement: Judgement, blockers: int, looked_at: LookedAt | None = None) -> str:
-    """The outcome in one line, claiming no more than is shown. looked_at: as in `not_yet_looked_at`."""
+def outcome_line(
+    judgement: Judgement, blockers: int, looked_at: LookedAt | None = None, *, bad_news: bool = False
+) -> str:
+    """The outcome in one line, claiming no more than is shown.
+
+    looked_at: as in `not_yet_looked_at`. bad_news: bad news stands below that no rule at hand asks about.
+    """
     if looked_at is not None:
         settled = f"{looked_at.settled} of {looked_at.of} systems settled"
         return Emphasized("NOT YET LOOKED AT", f": {settled}, no fault found so far.")
     match judgement.outcome:
         case "ready":
-            return Emphasized("READY", _ready(judgement, ""))
+            return Emphasized("READY", _ready(judgement, "", bad_news))
         case "ready with restrictions":
             letters = [f"{one.id} of {one.host}" for one in used_for_the_move(judgement.reliefs, judgement.findings)]
             permitted = f" under written permission {listed(letters)}, and" if letters else ""
             under = f"{permitted} under the restrictions and duties below"
-            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, under))
+            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, under, bad_news))
         case "repair move only":
             return Emphasized(
                 "REPAIR MOVE ONLY",
@@ -61,10 +66,13 @@ def outcome_line(judgement: Judgement, blockers: int, looked_at: LookedAt | None
             return Emphasized("NOT READY", f": {items_keep(blockers)}.")
 
 
-def _ready(judgement: Judgement, under: str) -> str:
+def _ready(judgement: Judgement, under: str, bad_news: bool) -> str:
     missing = not_at_hand_words(judgement.rulebook)
-    between = f"; {missing}. Nothing" if missing else ": nothing"
-    return f"{qualification(judgement)}{between} on record keeps this car from moving{under}; the host decides."
+    said = f"nothing on record keeps this car from moving{under}"
+    if bad_news:
+        said = f"no rule at hand keeps this car from moving{under}, but there is bad news about which none asks"
+    between = f"; {missing}. {said[0].upper()}{said[1:]}" if missing else f": {said}"
+    return f"{qualification(judgement)}{between}; the host decides."
 
 
 def items_keep(number: int) -> str:

@@ -4,6 +4,8 @@ from typing import get_args
 
 import msgspec
 
+from carknocker.dossier.bad_news import bad_news_that_passes
+from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way_of
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
@@ -93,6 +95,11 @@ class View(msgspec.Struct, frozen=True):
         return len(self.items.in_order)
 
 
+def _is_silent_about_bad_news(index: JudgementIndex) -> bool:
+    """Whether no rule at hand asks about some of the bad news on record."""
+    return any(one.standing == "not asked" for one in bad_news_that_passes(index))
+
+
 def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     """The view of an answer. A pure function of it. index: of the same judgement, if one has been made already."""
     judgement = answer.judgement
@@ -107,7 +114,9 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     ]
     return View(
         outcome=judgement.outcome,
-        outcome_line=outcome_line(judgement, len(items.in_order), not_yet_looked_at(index)),
+        outcome_line=outcome_line(
+            judgement, len(items.in_order), not_yet_looked_at(index), bad_news=_is_silent_about_bad_news(index)
+        ),
         complete=answer.complete,
         first_page=first_page_of(index),
         car=_car_words(judgement),

@@ -1,0 +1,178 @@
+"""A broken, missing or loose part stops a passenger car in every train and under either nation's law."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from carknocker.judgement.answer import check
+from carknocker.judgement.model import Judgement
+from carknocker.record import read_car_text, read_move
+from carknocker.rulebook import load_library, rulesets_folders
+
+CASES = Path(__file__).parents[2] / "cases"
+LIBRARY = load_library(rulesets_folders())
+DAY = date(2026, 9, 1)
+FREIGHT, PASSENGER, CANADA = "larkspur/freight", "larkspur/passenger", "two-nations/north"
+FILE = "broken-parts.yaml"
+
+
+def judged(case: str, readings: str) -> Judgement:
+    """A demo car with one more sheet of the day before the page."""
+    sheet = f"\nsheets:\n  - {{on: 2026-08-31, by: NB, gauge: F-1, access: pit, readings: {{{readings}}}}}\n"
+    text = (CASES / case / "car.yaml").read_text(encoding="utf-8")
+    assert text.count("\nsheets:\n") == 1
+    move = read_move(CASES / case / "move.yaml")
+    return check(read_car_text(text.replace("\nsheets:\n", sheet), "car.yaml"), move, LIBRARY, DAY).judgement
+
+
+def refusing(case: str, readings: str) -> set[str]:
+    return {one.finding.criterion.id for one in judged(case, readings).refusals if one.finding is not None}
+
+
+BROKEN = [
+    ("springs: {1: {coil_broken: yes}}", "springs: {1: {coil_broken: no}}", "coil-whole"),
+    ("bolsters: {A: {spring_plank: cracked}}", "bolsters: {A: {spring_plank: sound}}", "spring-plank"),
+    (
+        "trucks: {B: {frame_condition: cracked in a stress area}}",
+        "trucks: {B: {frame_condition: sound}}",
+        "truck-frame",
+    ),
+    ("axles: {1: {welded: yes}}", "axles: {1: {welded: no}}", "axle-not-welded"),
+    ("brake_rigging: {B: {beam_safety_support: no}}", "brake_rigging: {B: {beam_safety_support: yes}}", "beam-support"),
+    ("shock_absorbers: {1: {secure: no}}", "shock_absorbers: {1: {secure: yes}}", "shock-absorber"),
+    (
+        "shock_absorbers: {1: {leaking: clearly formed droplets}}",
+        "shock_absorbers: {1: {leaking: none}}",
+        "shock-absorber",
+    ),
+    ("air_hoses: {1: {gasket: missing}}", "air_hoses: {1: {gasket: worn}}", "hose-gasket"),
+    ("air_hoses: {1: {hanging_height_right: no}}", "air_hoses: {1: {hanging_height_right: yes}}", "hose-clear"),
+    ("hand_brakes: {B: {chain: missing}}", "hand_brakes: {B: {chain: worn}}", "hand-brake-parts-whole"),
+    ("hand_brakes: {B: {pawl: broken}}", "hand_brakes: {B: {pawl: worn}}", "hand-brake-parts-whole"),
+    (
+        "side_bearings: {BL: {parts_complete: no}}",
+        "side_bearings: {BL: {parts_complete: yes}}",
+        "side-bearing-complete",
+    ),
+    ("couplers: {B: {lock_lift_works: no}}", "couplers: {B: {lock_lift_works: yes}}", "lock-lifts"),
+    ("couplers: {B: {lever_clearance: no}}", "couplers: {B: {lever_clearance: yes}}", "lever-clear"),
+    ("couplers: {A: {pin_condition: cracked}}", "couplers: {A: {pin_condition: worn}}", "knuckle-pin-whole"),
+    (
+        "draft_gears: {A: {follower_plate_condition: missing}}",
+        "draft_gears: {A: {follower_plate_condition: sound}}",
+        "follower-plate-whole",
+    ),
+    ("bearings: {L1: {external_damage: yes}}", "bearings: {L1: {external_damage: no}}", "bearing-without-damage"),
+    ("bearings: {L1: {rotation: rough}}", "bearings: {L1: {rotation: smooth}}", "bearing-without-damage"),
+    (
+        "underframe: {crossbearer_condition: broken}",
+        "underframe: {crossbearer_condition: sound}",
+        "crossbearer-and-side-sill-whole",
+    ),
+    (
+        "body: {underbody_equipment_secure: no}",
+        "body: {underbody_equipment_secure: yes}",
+        "underbody-equipment-secure",
+    ),
+]
+
+
+@pytest.mark.parametrize("case", [FREIGHT, PASSENGER, CANADA])
+@pytest.mark.parametrize(("broken", "sound", "criterion"), BROKEN)
+def test_what_is_broken_is_refused_in_every_train(case: str, broken: str, sound: str, criterion: str) -> None:
+    name = f"trade-practice/{criterion}"
+    refusal = next(
+        one.finding
+        for one in judged(case, broken).refusals
+        if one.finding is not None and one.finding.criterion.id == name
+    )
+    assert refusal.criterion.where.file.endswith(FILE)
+    assert name not in refusing(case, sound)
+
+
+@pytest.mark.parametrize(
+    ("broken", "sound", "criterion"),
+    [
+        ("wheels: {L1: {thermal_crack: yes}}", "wheels: {L1: {thermal_crack: no}}", "wheel-without-crack-seam-or-weld"),
+        ("wheels: {L1: {seam: yes}}", "wheels: {L1: {seam: no}}", "wheel-without-crack-seam-or-weld"),
+        ("wheels: {L1: {weld: yes}}", "wheels: {L1: {weld: no}}", "wheel-without-crack-seam-or-weld"),
+        ("trucks: {B: {retention_secured: no}}", "trucks: {B: {retention_secured: yes}}", "truck-held-to-body"),
+        (
+            "center_plates: {B: {visible_condition: broken}}",
+            "center_plates: {B: {visible_condition: sound}}",
+            "center-plate-whole",
+        ),
+        (
+            "safety_appliances: {1: {condition: broken}}",
+            "safety_appliances: {1: {condition: sound}}",
+            "safety-appliance-whole",
+        ),
+        (
+            "safety_appliances: {1: {fastening_tight: no}}",
+            "safety_appliances: {1: {fastening_tight: yes}}",
+            "safety-appliance-whole",
+        ),
+        ("couplers: {B: {lock_drops: no}}", "couplers: {B: {lock_drops: yes}}", "coupler-locks"),
+        ("couplers: {B: {anti_creep_works: no}}", "couplers: {B: {anti_creep_works: yes}}", "coupler-locks"),
+        (
+            "couplers: {B: {carrier_condition: broken}}",
+            "couplers: {B: {carrier_condition: worn}}",
+            "coupler-carried-and-held",
+        ),
+        (
+            "couplers: {B: {pin_or_key_secured: no}}",
+            "couplers: {B: {pin_or_key_secured: yes}}",
+            "coupler-carried-and-held",
+        ),
+        ("bearings: {L1: {seal: loose or damaged}}", "bearings: {L1: {seal: dry}}", "roller-bearing-closed"),
+        (
+            "bearings: {L1: {cap_screws_loose_or_missing: 1}}",
+            "bearings: {L1: {cap_screws_loose_or_missing: 0}}",
+            "roller-bearing-closed",
+        ),
+        ("body: {doors_traps_steps_secure: no}", "body: {doors_traps_steps_secure: yes}", "doors-traps-steps-secure"),
+        (
+            "brake_cylinders: {1: {piston_travel: 9-1/8 in}}",
+            "brake_cylinders: {1: {piston_travel: 9 in}}",
+            "piston-travel-on-its-plate",
+        ),
+        (
+            "brake_cylinders: {1: {piston_travel: 6-7/8 in}}",
+            "brake_cylinders: {1: {piston_travel: 7 in}}",
+            "piston-travel-on-its-plate",
+        ),
+    ],
+)
+def test_what_the_other_nations_text_was_not_read_for_is_refused_there(broken: str, sound: str, criterion: str) -> None:
+    name = f"canada-passenger/{criterion}"
+    assert name in refusing(CANADA, broken)
+    assert name not in refusing(CANADA, sound)
+
+
+@pytest.mark.parametrize("case", [FREIGHT, PASSENGER, CANADA])
+def test_a_coupler_whose_pin_nothing_holds_is_refused(case: str) -> None:
+    text = (CASES / case / "car.yaml").read_text(encoding="utf-8")
+    assert text.count("pin_or_key_retention: retainer plate") == 2
+    loose = text.replace("pin_or_key_retention: retainer plate", "pin_or_key_retention: none", 1)
+    move = read_move(CASES / case / "move.yaml")
+
+    def refused(car: str) -> set[str]:
+        found = check(read_car_text(car, "car.yaml"), move, LIBRARY, DAY).judgement.refusals
+        return {one.finding.criterion.id for one in found if one.finding is not None}
+
+    assert {name.partition("/")[2] for name in refused(loose) - refused(text)} <= {
+        "drawbar-pin-kept",
+        "drawbar-pin-freight-text",
+        "freight-car-drawbar-pin",
+        "coupler-carried-and-held",
+    }
+    assert refused(loose) - refused(text)
+
+
+@pytest.mark.parametrize(
+    ("travel", "refused"), [("7 in", False), ("6-7/8 in", True), ("9 in", False), ("9-1/8 in", True)]
+)
+def test_piston_travel_has_two_ends_in_a_passenger_train(travel: str, *, refused: bool) -> None:
+    found = refusing(PASSENGER, f"brake_cylinders: {{1: {{piston_travel: {travel}}}}}")
+    assert ("us-federal/piston-travel-on-its-plate" in found) is refused
