@@ -348,7 +348,7 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("apart-and-near", (("side bearing BL", "in_contact", "no"), ("side bearing BL", "clearance", "1/64 in"))),
     ("end-handhold-from-side", (("safety appliance 5", "distance_from_side", "1-1/2 in"),)),
     ("handhold-hardly-out", (("safety appliance 5", "projection", "1/16 in"),)),
-    ("plain-bearing-without-a-lid", (("bearing L1", "class", "plain"), ("box L1", "lid", "none fitted"))),
+    ("plain-bearing-without-a-lid", (("bearing K-101 left", "class", "plain"), ("box L1", "lid", "none fitted"))),
     ("something-brakes", (("axle position 1", "braked", "no"), ("axle position 2", "braked", "no"))),
     # the car
     ("trucks-add-up", (

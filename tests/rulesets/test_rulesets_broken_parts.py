@@ -162,7 +162,7 @@ def test_a_coupler_whose_pin_nothing_holds_is_refused(case: str) -> None:
         return {one.finding.criterion.id for one in found if one.finding is not None}
 
     assert {name.partition("/")[2] for name in refused(loose) - refused(text)} <= {
-        "drawbar-pin-kept",
+        "drawbar-pin-device",
         "drawbar-pin-freight-text",
         "freight-car-drawbar-pin",
         "coupler-carried-and-held",
