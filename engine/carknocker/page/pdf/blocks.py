@@ -324,6 +324,7 @@ def _grid(grid: ReadingGrid) -> Data:
 
 
 _LETTERS_OF_A_HALF = 42
+_LETTERS_OF_A_THIRD = 120
 
 
 def _is_folded(grid: ReadingGrid, columns: int) -> bool:
@@ -348,6 +349,7 @@ def _frame(frame: TickFrame) -> Data:
         ],
         "together": runs_of(frame.together), "told": runs_of(frame.told),
         "blanks": [runs_of(one) for one in frame.blanks],
+        "wide": bool(frame.together or frame.blanks) or len(frame.told) > _LETTERS_OF_A_THIRD,
     }  # fmt: skip
 
 
