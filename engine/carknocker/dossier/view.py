@@ -5,7 +5,6 @@ from typing import get_args
 import msgspec
 
 from carknocker.dossier.bad_news import bad_news_that_passes
-from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay, lapses_of, on_the_way_of
 from carknocker.dossier.first_page import Statement, first_page_of
 from carknocker.dossier.heading import EditionLine, edition_lines, move_rows, outcome_line, regime_of
