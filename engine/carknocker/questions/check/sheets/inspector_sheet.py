@@ -1,19 +1,21 @@
 """Sheet 5: the items left for the host's inspector, with room for what he finds."""
 
 from carknocker.dossier.inspector import InspectorItem
-from carknocker.page.model import Blanks, Block, ColumnKind, Item, Noted, Section, Table, Tick, Ticks
+from carknocker.page.model import Blanks, Block, ColumnKind, Item, Noted, Paragraph, Section, Table, Tick, Ticks
+from carknocker.wording.phrases import counted
 
 _COLUMNS = ("No.", "Item", "Where", "Must be", "Owner’s reading", "OK", "Found")
 _REMARKS = 2
 
 
 def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | None:
-    """The sheet: in full what nobody read or what is bad; what the owner read, and found in order, as a list to tick.
-    None where nothing is left for him."""
+    """The sheet: in full what nobody read or what is bad; what the owner read, and found in order, as a list to tick,
+    of which those of common practice are counted only. None where nothing is left for him."""
     if not items:
         return None
     opened = [one for one in items if not one.all_read]
-    read = [one for one in items if one.all_read]
+    read = [one for one in items if one.all_read and not _is_practice(one)]
+    practice = sum(one.all_read and _is_practice(one) for one in items)
     blocks: list[Block | Item] = []
     rows = tuple(
         (str(number), Noted(one.title, _cite(one.section, host)), parts, one.required, _reading(words), "", "")
@@ -28,6 +30,9 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         ticks = tuple(Tick(_tick(one, host), False) for one in read)
         head = "Read by the owner, none beyond its limit: tick, or write below what is found"
         blocks.append(Item(head, (Ticks(ticks, ("", ""), 2),)))
+    if practice:
+        told = f"Of {counted(practice, 'more item')} of common practice the record has a reading, none beyond its limit"
+        blocks.append(Paragraph(f"{told}: the appendix lists them."))
     blocks.append(Item("Remarks", (Blanks((("", ""),) * _REMARKS),
                                    Blanks(tuple((one, "") for one in ("inspector", "for", "place", "date and hour")),
                                           beside=True))))  # fmt: skip
@@ -35,7 +40,7 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         "Items that only the host can see on the day, and the owner’s latest reading beside each. What the inspector "
         "finds is what counts."
     )
-    count = sum(len(one.readings) for one in opened) + len(read)
+    count = sum(len(one.readings) for one in opened) + len(read) + practice
     return Section(
         "For the host’s inspector", tuple(blocks), folded=True, sheet=True, lead=lead, alone=True, counted=str(count)
     )
@@ -43,6 +48,10 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
 
 def _reading(words: str) -> str:
     return "not measured" if words == "no reading" else words
+
+
+def _is_practice(item: InspectorItem) -> bool:
+    return item.section.startswith("common practice")
 
 
 def _cite(section: str, host: str) -> str:
