@@ -52,6 +52,10 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
             "vertical_play: no", "vertical_play: yes",
             "On record, and only advised against: visible vertical play: yes (bearings L1–L4, R1–R4)",
         ),
+        (  # the host's circular advises
+            "rotation: smooth", "rotation: rough",
+            "On record, and only advised against: rotation: rough (bearings L1–L4, R1–R4)",
+        ),
     ],
 )  # fmt: skip
 def test_bad_news_that_costs_nothing_is_said_in_groups(old: str, new: str, said: str) -> None:

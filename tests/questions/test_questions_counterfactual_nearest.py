@@ -70,7 +70,7 @@ EXPECTED = {
     ],
     ("travel", "brake cylinder 1"): [
         "piston travel 7-7/8 in or less; 1-1/8 in over; at exactly 8 in borderline",
-        "most travel by the badge plate 9-1/8 in or more; 1-1/8 in short; at exactly 9 in borderline",
+        "most travel by plate 9-1/8 in or more; 1-1/8 in short; at exactly 9 in borderline",
     ],
     ("table", "brake system"): [
         "brake pipe leakage 4 psi/min or less; 6 psi/min over; at exactly 6 psi/min borderline"

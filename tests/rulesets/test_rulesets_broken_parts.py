@@ -64,7 +64,6 @@ BROKEN = [
         "follower-plate-whole",
     ),
     ("bearings: {L1: {external_damage: yes}}", "bearings: {L1: {external_damage: no}}", "bearing-without-damage"),
-    ("bearings: {L1: {rotation: rough}}", "bearings: {L1: {rotation: smooth}}", "bearing-without-damage"),
     (
         "underframe: {crossbearer_condition: broken}",
         "underframe: {crossbearer_condition: sound}",

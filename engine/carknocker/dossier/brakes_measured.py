@@ -73,4 +73,4 @@ def _required(attribute: Attribute, parts: list[Part], index: JudgementIndex) ->
                 continue
             explanation = index.explain(finding)
             if {path.attribute.name for path in explanation.attributes} == {attribute.name}:
-                yield required_words(explanation.required, signs=True)
+                yield required_words(explanation.required, signs=True).removeprefix(f"{attribute.label}: ")

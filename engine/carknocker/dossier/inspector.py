@@ -16,13 +16,15 @@ from carknocker.wording.verdicts import required_words
 
 class InspectorItem(msgspec.Struct, frozen=True):
     """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
-    none. all_read: each part has a reading, and none lies beyond its limit or too near to it."""
+    none. all_read: each part has a reading, and none lies beyond its limit or too near to it.
+    beyond_limit: one does."""
 
     title: str
     required: str
     section: str
     readings: tuple[tuple[str, str], ...]
     all_read: bool
+    beyond_limit: bool
 
 
 def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
@@ -71,13 +73,15 @@ def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorIte
     for finding in group:
         evidence = finding.evidence or _latest(finding, index)
         readings.setdefault(_words(finding, evidence, index), []).append(finding.part)
-        all_read = all_read and finding.verdict not in _BAD and _is_read(finding, index)
+        all_read = all_read and _is_read(finding, index)
+    beyond_limit = any(finding.verdict in _BAD for finding in group)
     return InspectorItem(
         title=group[0].criterion.title,
         required=_required(group[0], index),
         section=place_words(group[0].criterion.source),
         readings=tuple((named(parts, index), words) for words, parts in readings.items()),
-        all_read=all_read,
+        all_read=all_read and not beyond_limit,
+        beyond_limit=beyond_limit,
     )
 
 

@@ -9,12 +9,14 @@ _REMARKS = 2
 
 
 def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | None:
-    """The sheet: in full what nobody read or what is bad; what the owner read, and found in order, as a list to tick,
-    of which those of common practice are counted only. None where nothing is left for him."""
+    """The sheet: in full what nobody read or what is bad; as a list to tick what the owner read, and found in order,
+    and what common practice looks at and nobody read. Of practice, what was read is counted only. None where nothing
+    is left for him."""
     if not items:
         return None
-    opened = [one for one in items if not one.all_read]
+    opened = [one for one in items if one.beyond_limit or not (one.all_read or _is_practice(one))]
     read = [one for one in items if one.all_read and not _is_practice(one)]
+    unread = [one for one in items if _is_practice(one) and not (one.all_read or one.beyond_limit)]
     practice = sum(one.all_read and _is_practice(one) for one in items)
     blocks: list[Block | Item] = []
     rows = tuple(
@@ -26,10 +28,12 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
     if rows:
         kinds: tuple[ColumnKind, ...] = ("number", "text", "text", "text", "text", "tick", "line")
         blocks.append(Table("Items for the inspector", _COLUMNS, rows, kinds, headed=True))
-    if read:
-        ticks = tuple(Tick(_tick(one, host), False) for one in read)
-        head = "Read by the owner, none beyond its limit: tick, or write below what is found"
-        blocks.append(Item(head, (Ticks(ticks, ("", ""), 2),)))
+    for head, listed in (
+        ("Common practice, not read in full: tick, or write below what is found", unread),
+        ("Read by the owner, none beyond its limit: tick, or write below what is found", read),
+    ):
+        if listed:
+            blocks.append(Item(head, (Ticks(tuple(Tick(_tick(one, host), False) for one in listed), ("", ""), 2),)))
     if practice:
         told = f"Of {counted(practice, 'more item')} of common practice the record has a reading, none beyond its limit"
         blocks.append(Paragraph(f"{told}: the appendix lists them."))
@@ -40,7 +44,7 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         "Items that only the host can see on the day, and the owner’s latest reading beside each. What the inspector "
         "finds is what counts."
     )
-    count = sum(len(one.readings) for one in opened) + len(read) + practice
+    count = sum(len(one.readings) for one in opened) + len(read) + len(unread) + practice
     return Section(
         "For the host’s inspector", tuple(blocks), folded=True, sheet=True, lead=lead, alone=True, counted=str(count)
     )
