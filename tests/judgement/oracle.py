@@ -199,7 +199,7 @@ def _against(found: Value, word: str, limit: Value) -> int:
     if worst is not None and hardest is not None:
         margin = (worst - hardest) * sign
         if margin > 0 or (margin == 0 and (edge or not strict)):
-            open_by = sum((one.open_by for one in (found, limit) if not isinstance(one.value, Bound)), Fraction(0))
+            open_by = sum((one.open_by for one in (found, limit)), Fraction(0))
             return NEAR if margin < open_by else HOLDS
     if best is not None and easiest is not None:
         margin = (best - easiest) * sign

@@ -80,6 +80,30 @@ def test_a_go_no_go_gauge_decides_a_limit_on_its_own_side_only(bound, over, at_l
         assert finding([read(bound)], criterion("c", "wheel", must(word))).verdict == wanted
 
 
+@pytest.mark.parametrize(
+    ("sixteenths", "low_open", "verdict"),
+    [
+        (14, True, "borderline"),  # over 7/8 in, of a gauge that reads to 1/16 in and is off by 1/64 in
+        (15, False, "borderline"),
+        (16, False, "met"),
+        (13, False, "not shown"),
+    ],
+)
+def test_a_bound_read_with_a_gauge_that_measures_is_as_near_to_its_limit_as_a_figure(sixteenths, low_open, verdict):
+    bound = Bound(inches(sixteenths), low_open, None, False)
+    measured = read(bound, resolution=inches(1), gauge_uncertainty=inches(1, 64))
+    for borderline in ("advise", "refuse"):
+        found = finding([measured], criterion("c", "wheel", must("over"), borderline=borderline))
+        assert found.verdict == verdict
+        if verdict == "borderline":
+            assert found.unmet is (borderline == "refuse")
+
+
+def test_a_bound_that_breaches_breaches_whatever_its_gauge_leaves_open():
+    bound = Bound(None, False, inches(14), False)
+    assert finding([read(bound, resolution=inches(1))], criterion("c", "wheel", must("over"))).verdict == "breached"
+
+
 def test_met_by_less_than_the_gauge_resolves_is_borderline():
     one = criterion("c", "wheel", must("at_least"))
     for sixteenths, resolution, wanted in (

@@ -60,8 +60,8 @@ def test_a_figure_in_another_unit_is_shown_in_the_unit_of_the_trade() -> None:
     ("value", "refused"),
     [
         ("{takes_at: 1/8 in}", ""),
-        ("{under: 1/8 in}", "`under 1/8 in by go/no-go gauge` for `flange_thickness`"),
-        ("{over: 1-3/4 in}", "`over 1-3/4 in by go/no-go gauge` for `flange_thickness`"),
+        ("{under: 1/8 in}", "`under 1/8 in` for `flange_thickness`"),
+        ("{over: 1-3/4 in}", "`over 1-3/4 in` for `flange_thickness`"),
         ("{at_least: 1-3/4 in}", ""),
         ("{at_least: 2 in, at_most: 3 in}", "`between 2 in and 3 in` for `flange_thickness`"),
         ("{over: 2 in, sure: a rolled tire}", ""),

@@ -7,6 +7,7 @@ from record_samples import CAR, car, changed, problem_at_mark
 
 from carknocker.quantities import Period, Quantity
 from carknocker.record.model import Evidence
+from carknocker.record.value_words import value_words
 from carknocker.record.values import (
     Bound,
     Count,
@@ -37,6 +38,8 @@ def reading(section: str, name: str, value: str, gauge: str = "G-2") -> Evidence
 POSITIONS = {"wheels": "L1", "bearings": "R1", "axles": "2", "trucks": "A", "couplers": "B"}
 UP_TO = Bound(None, False, inches("7/8"), False)
 OVER = Bound(inches("7/8"), True, None, False)
+TAKES = Bound(None, False, inches("7/8"), False, go_or_no_go=True)
+DOES_NOT_TAKE = Bound(inches("7/8"), True, None, False, go_or_no_go=True)
 
 
 @pytest.mark.parametrize(
@@ -45,14 +48,15 @@ OVER = Bound(inches("7/8"), True, None, False)
         ("wheels", "flange_thickness", "1 1/16 in", Figure(inches("17/16"))),
         ("wheels", "flange_thickness", "26.9875 mm", Figure(inches("17/16"))),
         ("wheels", "flange_thickness", "{reads: 15/16 in, gauge: G-5}", Figure(inches("15/16"))),
-        ("wheels", "flange_thickness", "{gauge: G-5, takes_at: 7/8 in}", UP_TO),
-        ("wheels", "flange_thickness", "{gauge: G-5, does_not_take_at: 7/8 in}", OVER),
-        ("wheels", "flange_height", "{gauge: G-5, takes_at: 1-1/2 in}", Bound(inches("3/2"), False, None, False)),
+        ("wheels", "flange_thickness", "{gauge: G-5, takes_at: 7/8 in}", TAKES),
+        ("wheels", "flange_thickness", "{gauge: G-5, does_not_take_at: 7/8 in}", DOES_NOT_TAKE),
+        ("wheels", "flange_thickness", "{gauge: G-5, over: 7/8 in}", DOES_NOT_TAKE),  # no other gauge tells it
+        ("wheels", "flange_height", "{gauge: G-5, takes_at: 1-1/2 in}", Bound(inches("3/2"), False, None, False, True)),
         (
             "wheels",
             "flange_height",
             "{gauge: G-5, does_not_take_at: 1-1/2 in}",
-            Bound(None, False, inches("3/2"), True),
+            Bound(None, False, inches("3/2"), True, True),
         ),
         ("wheels", "flange_thickness", "{over: 7/8 in}", OVER),
         ("wheels", "flange_thickness", "{at_most: 7/8 in}", UP_TO),
@@ -118,6 +122,8 @@ def test_yaml_has_no_say_in_what_a_value_is() -> None:
     [
         ("G-2", "1 in", "1/16"), ("G-5", "1 in", "1/16"), ("P-1", "1 in", "1/16"),
         ("G-5", "{reads: 1 in, gauge: G-2}", "1/16"), ("G-5", "{takes_at: 1 in}", ""),
+        ("G-5", "{over: 1 in}", ""), ("G-2", "{over: 1 in}", "1/16"), ("", "{over: 1 in}", "1/16"),
+        ("", "{takes_at: 1 in}", ""),
         ("G-2", "not accessible (mud)", ""),
     ],
 )  # fmt: skip
@@ -168,9 +174,18 @@ def test_a_gauge_that_does_not_say_what_it_reads_to_resolves_what_the_coarsest_d
 
 def test_a_figure_gauge_does_not_say_take_or_not() -> None:
     for answer in ("takes_at", "does_not_take_at"):
-        found = problem_at_mark("L1: {flange_thickness: 15/16 in", f"L1: {{flange_thickness: {{«{answer}: 7/8 in}}")
-        assert "a finger gauge" in found.found
-        assert "gauge: NAME" in found.expected
+        for gauge in ("", ", gauge: G-2"):
+            said = f"L1: {{flange_thickness: {{«{answer}: 7/8 in{gauge}}}"
+            found = problem_at_mark("L1: {flange_thickness: 15/16 in", said)
+            assert "a finger gauge" in found.found
+            assert "gauge: NAME" in found.expected
+
+
+def test_the_own_uncertainty_of_a_gauge_is_in_a_bound_read_with_it_and_in_no_answer_of_a_go_no_go_gauge() -> None:
+    assert reading("wheels", "flange_thickness", "{over: 1 in}", "G-2").gauge_uncertainty == inches("1/64")
+    assert reading("wheels", "flange_thickness", "{over: 1 in}", "G-5").gauge_uncertainty is None
+    assert value_words(OVER) == "over 7/8 in"
+    assert value_words(DOES_NOT_TAKE) == "over 7/8 in by go/no-go gauge"
 
 
 def test_the_uncertainty_of_a_gauge_is_added_to_what_it_resolves() -> None:

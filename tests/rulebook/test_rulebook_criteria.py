@@ -88,10 +88,10 @@ def test_examples_of_every_form(tmp_path: Path) -> None:
     )
     examples = criterion_of(tmp_path, keys).examples
     seven, one = read_quantity("7/8 in", "length"), read_quantity("1 in", "length")
-    assert examples[0].given["flange_thickness"] == Bound(None, False, seven, False)
-    assert examples[1].given["flange_thickness"] == Bound(seven, True, None, False)
-    assert examples[2].given["flange_height"] == Bound(one, False, None, False)
-    assert examples[3].given["flange_height"] == Bound(None, False, one, True)
+    assert examples[0].given["flange_thickness"] == Bound(None, False, seven, False, True)
+    assert examples[1].given["flange_thickness"] == Bound(seven, True, None, False, True)
+    assert examples[2].given["flange_height"] == Bound(one, False, None, False, True)
+    assert examples[3].given["flange_height"] == Bound(None, False, one, True, True)
     assert examples[4].given["flange_thickness"] == Bound(one, True, read_quantity("2 in", "length"), False)
     assert examples[5].given["flange_thickness"] == Figure(one)
     assert examples[5].ages == {"flange_thickness": Period(91), "truck.opened_on": Period(months=48)}

@@ -288,12 +288,25 @@ def test_a_sum_with_a_go_gauge_leaves_open_what_its_other_reading_does() -> None
     """At most 1/4 in by a go/no-go gauge, and 3/8 in to 1/16 in: at most 5/8 in, give or take 1/16 in."""
     gauged = reading_of(
         "side bearing BL", "side bearing", "clearance",
-        Bound(None, False, Quantity.of("length", Fraction(1, 4), "in"), False), date(2030, 6, 2),
+        Bound(None, False, Quantity.of("length", Fraction(1, 4), "in"), False, go_or_no_go=True), date(2030, 6, 2),
     )  # fmt: skip
     read_ = read(("side bearing BR", "clearance"), READ_ON, Fraction(3, 8), Fraction(1, 16))
     here = world({}, more_evidence=[gauged, read_])
     worked = {(part, name): worked for part, name, worked in figures(here)}["truck B", "side_bearing_total_clearance"]
     assert stated(here, "truck B", "side_bearing_total_clearance", worked) == Fraction(1, 16)
+
+
+def test_a_sum_with_a_bound_that_a_gauge_measures_leaves_open_what_both_do() -> None:
+    """At most 1/4 in to 1/32 in, and 3/8 in to 1/16 in: at most 5/8 in, give or take 3/32 in."""
+    measured = reading_of(
+        "side bearing BL", "side bearing", "clearance",
+        Bound(None, False, Quantity.of("length", Fraction(1, 4), "in"), False), date(2030, 6, 2), "1/32 in",
+    )  # fmt: skip
+    read_ = read(("side bearing BR", "clearance"), READ_ON, Fraction(3, 8), Fraction(1, 16))
+    here = world({}, more_evidence=[measured, read_])
+    worked = {(part, name): worked for part, name, worked in figures(here)}["truck B", "side_bearing_total_clearance"]
+    assert stated(here, "truck B", "side_bearing_total_clearance", worked) == Fraction(3, 32)
+    assert "told as a bound" in worked.line
 
 
 def test_a_quotient_of_two_readings_counts_both_at_their_worst_together() -> None:

@@ -49,14 +49,13 @@ def against(word: str) -> FigureTest:
 
 
 def _within_uncertainty(value: ObservedValue, limit: ObservedValue, margin: int, divisor: int) -> bool:
-    """Whether a margin, margin/divisor in the base unit, is less than both uncertainties together. A go/no-go gauge
-    adds none: it has decided."""
+    """Whether a margin, margin/divisor in the base unit, is less than both uncertainties together. What a go/no-go
+    gauge told has none: it has decided."""
     uncertainty = Fraction(0)
     for one in (value, limit):
-        if one.d or one.evidence is None:
-            one.work_out_uncertainty()
-            if one.uncertainty_d:
-                uncertainty += Fraction(one.uncertainty_n, one.uncertainty_d)
+        one.work_out_uncertainty()
+        if one.uncertainty_d:
+            uncertainty += Fraction(one.uncertainty_n, one.uncertainty_d)
     return margin * uncertainty.denominator < uncertainty.numerator * divisor
 
 
@@ -86,7 +85,7 @@ def ends(value: ObservedValue) -> tuple[End | None, End | None]:
 
 
 def _ranges(value: ObservedValue, limit: ObservedValue, sign: int, strict: bool) -> int:
-    """A value or a limit that is a range: what a go/no-go gauge shows, or a figure that is enclosed since π or a root
+    """A value or a limit that is a range: a bound, or a figure that is enclosed since π or a root
     enters it. It decides where every value in the range decides alike, and is left open where the limit lies inside."""
     least, greatest = ends(value)
     limit_least, limit_greatest = ends(limit)

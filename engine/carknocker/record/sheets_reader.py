@@ -2,6 +2,9 @@
 
 from collections.abc import Mapping
 from datetime import date
+from typing import TypeGuard
+
+from msgspec.structs import replace
 
 from carknocker.documents import Location, Node
 from carknocker.documents.structure import keys_of
@@ -13,7 +16,7 @@ from carknocker.record.model import Evidence, Gauge
 from carknocker.record.part_keys import serial_of
 from carknocker.record.people_and_gauges import References
 from carknocker.record.positions import ALL, Positions
-from carknocker.record.value_reader import ReadValue, read_value
+from carknocker.record.value_reader import GO_OR_NO_GO, ReadValue, read_value
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Bound, Figure, NotAccessible, Opinion, PressureDrop, Value
 from carknocker.vocabulary.model import Attribute, GaugeKind, Kind
@@ -192,9 +195,10 @@ def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str
         found = read_value(value, attribute, reporter, sheet.days)
         if found is not None:
             named = sheet.references.gauge(found.gauge, value, reporter) if found.gauge else None
-            if sheet.gauge is not None and not found.gauge:
-                _refuse_go_or_no_go(value, attribute, sheet.gauge, reporter)
+            _refuse_go_or_no_go(value, attribute, named if found.gauge else sheet.gauge, reporter)
             gauge, ungauged = _read_with(found.value, attribute, kind, named, sheet)
+            if isinstance(found.value, Bound):
+                found = replace(found, value=_as_shown_by(gauge, found.value, reporter))
             where = value.where
             readings.extend(
                 _reading(sheet, attribute, part, place, found, gauge, ungauged, where) for part, place in parts
@@ -249,32 +253,45 @@ def _read_with(
     return (gauge if known.any_length and attribute.type == "length" else named), False
 
 
-def _refuse_go_or_no_go(node: Node, attribute: Attribute, gauge: Gauge, reporter: RecordReporter) -> None:
-    """Reports what only a go/no-go gauge tells on a sheet whose gauge reads figures."""
-    kind = reporter.vocabulary.gauge_kinds.get(gauge.kind)
-    if kind is None or kind.finest is None or node.kind != "mapping":
+def _as_shown_by(gauge: Gauge | None, bound: Bound, reporter: RecordReporter) -> Bound:
+    """A bound as its gauge showed it: a go/no-go gauge decided whatever is told with it."""
+    kind = None if gauge is None else reporter.vocabulary.gauge_kinds.get(gauge.kind)
+    return replace(bound, go_or_no_go=True) if kind is not None and kind.finest is None else bound
+
+
+def _refuse_go_or_no_go(node: Node, attribute: Attribute, gauge: Gauge | None, reporter: RecordReporter) -> None:
+    """Reports what only a go/no-go gauge tells, where the gauge that is named reads figures."""
+    if gauge is None or node.kind != "mapping":
         return
-    for key in ("takes_at", "does_not_take_at"):
+    kind = reporter.vocabulary.gauge_kinds.get(gauge.kind)
+    if (gauge.reads_to if kind is None else kind.finest) is None:
+        return
+    for key in GO_OR_NO_GO:
         if node.get(key) is not None:
-            found = f"`{key}` for `{attribute.name}`, on a sheet read with {gauge.name}, a {gauge.kind}"
+            found = f"`{key}` for `{attribute.name}`, read with {gauge.name}, a {gauge.kind}"
             reporter.note(node.key_where(key), found, "the go/no-go gauge that showed it: `gauge: NAME` beside it")
 
 
 def resolution_of(
     value: Value, attribute: Attribute, gauge: Gauge | None, kinds: Mapping[str, GaugeKind]
 ) -> Quantity | None:
-    """What the gauge can resolve, or else the tool that is usual for the attribute; None for what is no figure. Of a
-    gauge that does not say, the coarsest that it can be.
+    """What the gauge can resolve, or else the tool that is usual for the attribute; None for what is no figure, and
+    for what a go/no-go gauge decided. Of a gauge that does not say, the coarsest that it can be.
 
     A rate of leakage comes from two readings of one gauge: it is resolved to the gauge's step for the minutes waited.
     What a thermometer resolves is a difference of temperatures.
     """
-    if not isinstance(value, Figure | PressureDrop):
+    if not _leaves_open(value):
         return None
     own = None if gauge is None else _of_value(_step_of(gauge, attribute, kinds), value)
     if own is not None or attribute.reads_to is None:
         return own
     return _of_value(attribute.reads_to, value) or attribute.reads_to
+
+
+def _leaves_open(value: Value) -> TypeGuard[Figure | PressureDrop | Bound]:
+    """Whether a gauge leaves something open in it: a figure, or a bound that no go/no-go gauge decided."""
+    return isinstance(value, Figure | PressureDrop) or (isinstance(value, Bound) and not value.go_or_no_go)
 
 
 def _step_of(gauge: Gauge, attribute: Attribute, kinds: Mapping[str, GaugeKind]) -> Quantity | None:
@@ -291,8 +308,8 @@ def _step_of(gauge: Gauge, attribute: Attribute, kinds: Mapping[str, GaugeKind])
 
 
 def gauge_uncertainty(value: Value, gauge: Gauge | None, kinds: Mapping[str, GaugeKind]) -> Quantity | None:
-    """The gauge's own uncertainty as it stands in the figure; None where there is none, or the value is no figure."""
-    if gauge is None or not isinstance(value, Figure | PressureDrop):
+    """The gauge's own uncertainty as it stands in the figure; None where there is none, or it leaves nothing open."""
+    if gauge is None or not _leaves_open(value):
         return None
     return _of_value(uncertainty_of_gauge(gauge, kinds), value)
 
@@ -304,13 +321,14 @@ def uncertainty_of_gauge(gauge: Gauge, kinds: Mapping[str, GaugeKind]) -> Quanti
     return gauge.uncertainty or (gauge.reads_to if known is None else known.uncertainty)
 
 
-def _of_value(step: Quantity | None, value: Figure | PressureDrop) -> Quantity | None:
-    """What a step of a gauge is worth in a figure; None where the gauge reads something else."""
+def _of_value(step: Quantity | None, value: Figure | PressureDrop | Bound) -> Quantity | None:
+    """What a step of a gauge is worth in a figure or a bound; None where the gauge reads something else."""
     if step is None:
         return None
     if isinstance(value, PressureDrop):
         if step.dimension != "pressure":
             return None
         return Quantity.of("pressure per minute", step.amount / value.minutes.amount, "psi/min")
-    wanted = value.quantity.dimension
+    quantity = value.quantity if isinstance(value, Figure) else value.low or value.high
+    wanted = "" if quantity is None else quantity.dimension
     return step if step.dimension in (wanted, "temperature difference" if wanted == "temperature" else wanted) else None

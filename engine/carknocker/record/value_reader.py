@@ -207,7 +207,8 @@ def read_quantity_at(node: Node, dimension: str, reporter: ProblemReporter) -> Q
         return None
 
 
-BOUNDS = ("takes_at", "does_not_take_at", "over", "at_least", "under", "at_most")
+GO_OR_NO_GO = ("takes_at", "does_not_take_at")
+BOUNDS = (*GO_OR_NO_GO, "over", "at_least", "under", "at_most")
 DROP = ("before", "after", "minutes")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
@@ -217,9 +218,8 @@ def read_bound(node: Node, attribute: Attribute, reporter: ProblemReporter) -> B
     for a bound; None (reported) if it says none."""
     low: tuple[Quantity | None, bool] = (None, False)
     high: tuple[Quantity | None, bool] = (None, False)
-    for key, member in node.pairs():
-        if key not in BOUNDS:
-            continue
+    said = [(key, member) for key, member in node.pairs() if key in BOUNDS]
+    for key, member in said:
         value = read_plain(member, attribute, reporter)
         word = _word_of_comparison(key, attribute, node, reporter)
         if value is None or not word:
@@ -245,12 +245,12 @@ def read_bound(node: Node, attribute: Attribute, reporter: ProblemReporter) -> B
     if low[0] is not None and high[0] is not None and (high[0] < low[0] or (high[0] == low[0] and (low[1] or high[1]))):
         reporter.note(node, "bounds with nothing between them", "a lower bound below the upper one")
         return None
-    return Bound(*low, *high)
+    return Bound(*low, *high, all(key in GO_OR_NO_GO for key, _ in said))
 
 
 def _word_of_comparison(key: str, attribute: Attribute, node: Node, reporter: ProblemReporter) -> str:
     """What a go/no-go gauge's answer means for the attribute, as a word of comparison; "" (reported) if nothing."""
-    if key not in ("takes_at", "does_not_take_at"):
+    if key not in GO_OR_NO_GO:
         return key
     if not attribute.gauge_takes:
         expected = "a figure, or `over` or `under` a figure: no go/no-go gauge is known for it"

@@ -57,4 +57,4 @@ def _bound_words(bound: Bound) -> str:
     if bound.high is not None:
         high = write_quantity(bound.high)
         words.append(f"under {high}" if bound.high_open else f"{high} or less")
-    return " and ".join(words) + " by go/no-go gauge"
+    return " and ".join(words) + (" by go/no-go gauge" if bound.go_or_no_go else "")

@@ -14,15 +14,17 @@ class Figure(msgspec.Struct, frozen=True, tag=True):
 
 
 class Bound(msgspec.Struct, frozen=True, tag=True):
-    """What a go/no-go gauge tells: the value lies between `low` and `high`.
+    """The value lies between `low` and `high`.
 
-    None on a side means not bounded there; `low_open`: the value is over, not at, `low`.
+    None on a side means not bounded there; `low_open`: the value is over, not at, `low`. go_or_no_go: whether a
+    go/no-go gauge told it, which decides at its figure and leaves nothing open there.
     """
 
     low: Quantity | None
     low_open: bool
     high: Quantity | None
     high_open: bool
+    go_or_no_go: bool = False
 
 
 class Word(msgspec.Struct, frozen=True, tag=True):

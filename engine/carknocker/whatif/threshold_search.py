@@ -83,11 +83,11 @@ def figures(
 
 def _other_answer(now: Value) -> Bound | None:
     """What the same go/no-go gauge would have shown, had it answered the other way."""
-    if not isinstance(now, Bound) or (now.low is None) is (now.high is None):
+    if not isinstance(now, Bound) or not now.go_or_no_go or (now.low is None) is (now.high is None):
         return None
     if now.high is not None:
-        return Bound(now.high, not now.high_open, None, False)
-    return Bound(None, False, now.low, not now.low_open)
+        return Bound(now.high, not now.high_open, None, False, go_or_no_go=True)
+    return Bound(None, False, now.low, not now.low_open, go_or_no_go=True)
 
 
 def _scale(adjustable: AdjustableInput, now: Value) -> _Scale:

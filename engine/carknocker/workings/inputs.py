@@ -9,7 +9,7 @@ from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Count, Day, Figure, Value, Word
 from carknocker.workings.formula import Result
-from carknocker.workings.model import NOT_READ, Missing, OutOfRange, Readings, Worked
+from carknocker.workings.model import NO_FIGURE, NOT_READ, Missing, OutOfRange, Readings, Worked
 
 SIDES = ("left", "right")
 
@@ -39,7 +39,7 @@ def figure(readings: Readings, part: str, attribute: str) -> Input | Missing:
         case Bound(low, _, high, _) if low is not None and low == high:
             return Input(low, evidence)
         case Bound():
-            return Missing(part, attribute, "read by a go/no-go gauge only, which gives no figure")
+            return Missing(part, attribute, NO_FIGURE)
         case _:
             return Missing(part, attribute, "not a figure")
 

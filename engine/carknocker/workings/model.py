@@ -63,6 +63,7 @@ class Worked(msgspec.Struct, frozen=True):
 
 
 NOT_READ = "not read"
+NO_FIGURE = "told as a bound only, which gives no figure"
 
 
 class Missing(msgspec.Struct, frozen=True):

@@ -8,12 +8,12 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Bound, Figure, Word
 from carknocker.workings.inputs import as_range, axles_of_truck, figures, inside, word
-from carknocker.workings.model import NOT_READ, Missing, Readings, Share, Worked
+from carknocker.workings.model import NO_FIGURE, NOT_READ, Missing, Readings, Share, Worked
 from carknocker.workings.uncertainty import candidates_of_largest
 
 
 def side_bearing_total_clearance(readings: Readings, part: Part) -> Worked | Missing:
-    """Clearance of both side bearings of a truck added, in inches. What a go/no-go gauge shows adds as a range.
+    """Clearance of both side bearings of a truck added, in inches. A bound adds as a range.
 
     Source: 49 CFR 215.119(c); NAVFAC P-301.
     """
@@ -38,7 +38,7 @@ def side_bearing_diagonal_clearance(readings: Readings, part: Part) -> Worked | 
         if isinstance(found, Missing):
             return found
         if not isinstance(found.value, Figure):
-            return Missing(corners[one], "clearance", "read by a go/no-go gauge only, which gives no figure")
+            return Missing(corners[one], "clearance", NO_FIGURE)
         sums.append((found.value.quantity.amount, found))
     (first, worked), (second, other_worked) = sums
     larger = worked if first >= second else other_worked
@@ -68,8 +68,10 @@ def _together(readings: Readings, bearings: Sequence[str]) -> Worked | Missing:
     if low is not None and low == high:
         numbers = " + ".join(write_quantity(one.low) for one in ranges if one.low is not None)
         return Worked(Figure(low), f"c = c₁ + c₂ = {numbers} = {write_quantity(low)}", tuple(used))
-    total = Bound(low, first.low_open or second.low_open, high, first.high_open or second.high_open)
-    return Worked(total, "c = c₁ + c₂, at least one of them by go/no-go gauge", tuple(used))
+    told = any(one.go_or_no_go for one in ranges)
+    total = Bound(low, first.low_open or second.low_open, high, first.high_open or second.high_open, told)
+    how = "by go/no-go gauge" if told else "told as a bound"
+    return Worked(total, f"c = c₁ + c₂, at least one of them {how}", tuple(used))
 
 
 def share_of_springs_broken(readings: Readings, part: Part) -> Worked | Missing:

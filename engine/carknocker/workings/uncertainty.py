@@ -79,13 +79,22 @@ def candidates_of(readings: Readings, part: Part, working: Working, worked: Work
 def _both_ends(evidence: Evidence) -> Iterable[Evidence]:
     """The reading moved up and down by what its gauge leaves open; none where it leaves nothing open."""
     uncertainty, value = evidence.uncertainty, evidence.value
-    if uncertainty is None or not isinstance(value, Figure) or not _leaves_open(evidence):
+    if uncertainty is None or not isinstance(value, Figure | Bound) or not _leaves_open(evidence):
         return
-    quantity = value.quantity
     for step in (uncertainty.amount, -uncertainty.amount):
-        yield replace(
-            evidence, value=Figure(Quantity.of(quantity.dimension, quantity.amount + step, quantity.unit))
+        moved = (
+            Figure(_by(value.quantity, step)) if isinstance(value, Figure)
+            else replace(
+                value,
+                low=None if value.low is None else _by(value.low, step),
+                high=None if value.high is None else _by(value.high, step),
+            )
         )  # fmt: skip
+        yield replace(evidence, value=moved)
+
+
+def _by(quantity: Quantity, step: Fraction) -> Quantity:
+    return Quantity.of(quantity.dimension, quantity.amount + step, quantity.unit)
 
 
 def candidate_of_sum(terms: Iterable[tuple[Evidence, Fraction]]) -> tuple[Candidate, ...]:
@@ -97,8 +106,9 @@ def candidate_of_sum(terms: Iterable[tuple[Evidence, Fraction]]) -> tuple[Candid
 
 def _leaves_open(evidence: Evidence) -> bool:
     uncertainty = evidence.uncertainty
-    measured = evidence.sort == "reading" and isinstance(evidence.value, Figure)
-    return measured and uncertainty is not None and uncertainty.n != 0
+    value = evidence.value
+    figure = isinstance(value, Figure) or (isinstance(value, Bound) and not value.go_or_no_go)
+    return evidence.sort == "reading" and figure and uncertainty is not None and uncertainty.n != 0
 
 
 def candidates_of_largest(figures: Iterable[tuple[Fraction, tuple[Share, ...]]]) -> tuple[Candidate, ...]:
