@@ -14,12 +14,12 @@ from carknocker.service import blanking
 from carknocker.service.access.links import Links
 from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.findings import Findings
-from carknocker.service.keeping import Keeping, NotThere
+from carknocker.service.keeping import EnteredForm, Keeping, KeyUsed, NotThere, Sent
 from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.backup import read_backup, write_backup
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing, file_of
 from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import Car, History, NewVersion, StillNeeded, Version
+from carknocker.service.storage.history import Car, History, NewVersion, Once, StillNeeded, Version
 
 AT = "2026-10-08T12:00:00Z"
 FACE = b"a face, and a name."
@@ -47,6 +47,28 @@ def test_no_file_of_the_folder_holds_the_bytes_any_more(tmp_path: Path, size: in
     assert holding(tmp_path) == []
     history.engine.dispose()
     assert holding(tmp_path) == []
+
+
+def test_what_was_answered_to_a_form_goes_with_what_it_brought(tmp_path: Path, keeping: Keeping) -> None:
+    """A phone sends each form under a key, and what was answered is kept to be answered again."""
+    history = History(open_database(tmp_path), tmp_path)
+    history.add_car(Car("c1", "QTST 1", "Test", AT, "owner"))
+    once = Once("k77", "digest", face(1_000), AT)
+    (kept, _) = history.add(
+        [
+            NewVersion("c1", "form", "f", face(500), "text/plain", AT, "owner"),
+            NewVersion("c1", "form", "g", b"other", "text/plain", AT, "owner"),
+        ],
+        once,
+    )
+    assert history.answered_before("k77") == ("digest", face(1_000))
+    history.blank([kept.digest], AT, "owner", "a name")
+    assert history.answered_before("k77") == ("digest", b"")
+    assert holding(tmp_path) == []
+    again = Keeping(history, keeping.workers, keeping.now)
+    with pytest.raises(KeyUsed):
+        again.said_before(Sent("k77", "digest"), EnteredForm)
+    history.engine.dispose()
 
 
 def test_no_later_backup_holds_them_and_what_is_restored_from_it_says_why(tmp_path: Path, database: str | None) -> None:

@@ -186,3 +186,11 @@ def test_on_its_own_machine_links_open_too(client: TestClient, keeping: Keeping,
     assert found is not None
     assert "answers on this machine alone" in made.text
     assert send(client, found[1], found[1], finding="accepted", name="Lee").status_code == 303
+
+
+def test_no_address_is_sent_on_to_another_with_the_secret_of_a_link_in_it(client: TestClient) -> None:
+    """Behind a proxy the service would name an address without TLS."""
+    for address in (f"/inspect/{'x' * 43}/", f"/invited/{'x' * 43}/", "/rules/"):
+        answer = client.get(address, follow_redirects=False)
+        assert answer.status_code == 404, address
+        assert "location" not in answer.headers

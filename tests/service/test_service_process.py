@@ -154,3 +154,16 @@ def test_a_set_up_token_is_told_once_and_is_in_no_line_of_the_log(tmp_path: Path
     assert len(found) == 1
     assert found[0] not in logged
     assert "/log-in" in logged
+
+
+def test_what_it_keeps_and_a_backup_of_it_are_for_its_user_alone(tmp_path: Path) -> None:
+    data, file = tmp_path / "cars", tmp_path / "cars.zip"
+    with serving(data):
+        program = "from carknocker.cli.start import command; command()"
+        made = subprocess.run(
+            [sys.executable, "-c", program, "backup", "--data", str(data), str(file)], capture_output=True, text=True
+        )
+        assert made.returncode == 0, made.stderr
+        kept = [data, file, *data.rglob("*")]
+        assert len(kept) > 2
+        assert [one.name for one in kept if one.stat().st_mode & 0o077] == []

@@ -6,6 +6,7 @@ import json
 
 from fastapi.testclient import TestClient
 
+from carknocker.rulebook import rulesets_folders
 from carknocker.service.keeping import Keeping
 
 
@@ -38,3 +39,16 @@ def test_two_editions_are_compared_and_no_folder_is(client: TestClient, keeping:
     assert client.get("/rules/compare?before=us-federal/2015&after=us-federal/2020").status_code == 200
     for other in ("/etc", "../rulesets/us-federal/2015", str(keeping.history.data), "us-federal"):
         assert client.get("/rules/compare", params={"before": "us-federal/2015", "after": other}).status_code == 404
+
+
+def test_no_page_of_rules_says_where_they_lie_on_the_machine(client: TestClient) -> None:
+    (folder,) = rulesets_folders()
+    assert "us-federal/2015/edition.yaml" in client.get("/rules").text
+    for address in (
+        "/rules",
+        *(f"/rules/us-federal/2020{more}" for more in ("", "?format=json", "?format=markdown", "?rule=marker-fitted")),
+        "/rules/compare?before=us-federal/2015&after=us-federal/2020&format=json",
+    ):
+        said = client.get(address)
+        assert said.status_code == 200, address
+        assert str(folder) not in said.text, address

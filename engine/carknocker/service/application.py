@@ -61,6 +61,7 @@ def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Account
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
+        redirect_slashes=False,  # a redirect would name the secret of a link in an address without TLS
         lifespan=partial(_enough_threads, keeping.workers.most_asking),
     )
     if address.is_public != (accounts is not None):

@@ -1,10 +1,12 @@
 """What the service may be asked of rules, by the functions of `carknocker rules`. Runs in worker processes."""
 
 import msgspec
+from msgspec.structs import replace
 
+from carknocker.documents.node import Location
 from carknocker.judgement.names import NotFound
 from carknocker.page.model import Page
-from carknocker.rulebook.library import Library
+from carknocker.rulebook.library import Library, rulesets_folders
 from carknocker.rulebook.model import Edition
 from carknocker.service.asked import MEDIA_TYPES, Form, Said, in_plain_words, library_of, written
 
@@ -31,7 +33,8 @@ def editions(texts: Texts) -> tuple[EditionLine, ...]:
 
     with in_plain_words():
         listed = list_rules(library_of(texts))
-        return tuple(EditionLine(one.ruleset, one.edition, tuple(edition_rows(one))) for one in listed)
+        placed = (replace(one, where=_among_the_rules(one.where)) for one in listed)
+        return tuple(EditionLine(one.ruleset, one.edition, tuple(edition_rows(one))) for one in placed)
 
 
 def edition_shown(texts: Texts, ruleset: str, edition: str, rule: str, form: Form) -> Said:
@@ -41,9 +44,23 @@ def edition_shown(texts: Texts, ruleset: str, edition: str, rule: str, form: For
     from carknocker.questions.rules_show.page import rules_page
 
     with in_plain_words():
-        shown = show_rules(library_of(texts), ruleset, edition, rule or None)
+        found = show_rules(library_of(texts), ruleset, edition, rule or None)
+        shown = replace(
+            found,
+            edition=replace(found.edition, where=_among_the_rules(found.edition.where)),
+            rules=tuple(replace(one, where=_among_the_rules(one.where)) for one in found.rules),
+        )
         body = written(lambda: rules_page(shown), lambda: editions_json((shown.edition,), shown.rules), form)
         return Said(body, MEDIA_TYPES[form], "")
+
+
+def _among_the_rules(where: Location) -> Location:
+    """A place by the file's path among the rules: where they lie on this machine is for nobody to know."""
+    for folder in rulesets_folders():
+        file = where.file.removeprefix(f"{folder}/")
+        if file != where.file:
+            return replace(where, file=file)
+    return where
 
 
 def editions_compared(texts: Texts, before: str, after: str, form: Form) -> Said:

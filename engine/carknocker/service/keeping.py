@@ -230,11 +230,11 @@ class Keeping:
         return said or self._enter(car_id, form, form_name, by, once)
 
     def said_before(self, once: "Sent", kind: type[Answer]) -> Answer | None:
-        """What was answered to this request under its key. Raises KeyUsed."""
+        """What was answered to this request under its key. Raises KeyUsed, also where the answer was taken away."""
         before = self.history.answered_before(once.key)
         if before is None:
             return None
-        if before[0] != once.request:
+        if before[0] != once.request or not before[1]:
             raise KeyUsed
         return msgspec.msgpack.decode(before[1], type=kind)
 

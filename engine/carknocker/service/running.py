@@ -37,6 +37,7 @@ def run(data: Path, host: str, port: int, database: str | None, processes: int |
     """Serves until SIGTERM or SIGINT: then nothing new is taken, and what is being answered is answered. address: under
     which names it answers; another_owner: a set-up token is made though there is an owner; tell_set_up: what tells a
     set-up token, once. Raises DatabaseRefused, PortRefused."""
+    os.umask(0o077)  # what it keeps is for the user alone under whom it runs
     gc.enable()  # garbage collection is off since the start, which suits only a short run
     listening = _listening(host, port)
     engine = open_database(data, database)

@@ -1,5 +1,6 @@
 """`carknocker backup`."""
 
+import os
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
@@ -13,6 +14,11 @@ from carknocker.service.options import DatabaseOption, DataOption, service_insta
 
 app = command_line()
 PLACE_IN_HELP = 210
+
+
+def _for_its_user_alone(path: str, flags: int) -> int:
+    """A backup holds all that the service keeps, the digests of passwords too."""
+    return os.open(path, flags, 0o600)
 
 
 @app.command(epilog="Example: carknocker backup --data my-cars my-cars-2026-11-30.zip")
@@ -34,7 +40,7 @@ def command(
         if file.exists():
             raise OutputRefused(f"{file} is there already; name another file")
         engine = open_database(data, database)
-        with part.open("xb") as opened:
+        with open(part, "xb", opener=_for_its_user_alone) as opened:
             entries = write_backup(engine, data, opened, written_time(datetime.now().astimezone()))
         part.rename(file)
     except (BackupRefused, DatabaseRefused) as refused:

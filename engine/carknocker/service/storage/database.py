@@ -68,7 +68,7 @@ def of_one_time_zone(engine: Engine) -> None:
 def _engine(data: Path, url: str | None) -> Engine:
     if url is None:
         try:
-            data.mkdir(parents=True, exist_ok=True)
+            data.mkdir(mode=0o700, parents=True, exist_ok=True)
         except OSError as error:
             raise DatabaseRefused(f"the folder {data} can't be made: {system_words(error)}") from None
         engine = sqlalchemy.create_engine(

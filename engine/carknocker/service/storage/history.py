@@ -194,7 +194,8 @@ class History:
         return _version(row)
 
     def answered_before(self, key: str) -> tuple[str, bytes] | None:
-        """The request and the answer that were kept under a key of the sender."""
+        """The request and the answer that were kept under a key of the sender; no answer where something was blanked
+        since, which it may have held."""
         with self._reading() as connection:
             row = connection.execute(select(sent).where(sent.c.key == key)).one_or_none()
         return None if row is None else (row.request, bytes(row.answer))
@@ -327,6 +328,7 @@ class History:
                 cars = select(entry.c.car).where(entry.c.digest == digest)
                 more = update(standing).where(standing.c.car.in_(cars)).values(changes=standing.c.changes + 1)
                 connection.execute(more)
+            connection.execute(update(sent).values(answer=b""))  # it may hold what a form brought
         self._wipe(digests)
 
     def wipe_blanked(self) -> None:
