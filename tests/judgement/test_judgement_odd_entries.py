@@ -50,6 +50,27 @@ SLIPS = {
         BRAKE_TEST, BRAKE_TEST.replace("2026", "2028"), "the single-car brake test of 2026-05-20",
         "test device due 2028-07-01", True,
     ),
+    "a finger gauge that is never due": (
+        F1, F1.replace("due: 2027-04-11", "due: never"), "gauge F-1",
+        "due never; usual is from the day of its check (2026-04-11) to the day of its check + 5 years (2031-04-11)",
+        False,
+    ),
+    "an old finger gauge that is never due": (
+        F1, F1.replace("checked: 2026-04-11, due: 2027-04-11", "checked: 2016-04-11, due: never"), "gauge F-1",
+        "due never", True,
+    ),
+    "a kind of gauge misspelled": (
+        "kind: finger gauge", "kind: fingr gauge", "gauge F-1",
+        "`fingr gauge` is no kind that is known (nearest: finger gauge)", False,
+    ),
+    "a gauge of no kind": (
+        "kind: finger gauge", "kind: wheel thing", "gauge F-1", "`wheel thing` is no kind that is known", False,
+    ),
+    "accepted with no end": ("until: 2027-01-31", "until: no end", "PD", "accepted with no end; usual is", False),
+    "insurance with no end": (
+        "from: 2026-03-01, until: 2027-02-28", "from: 2026-03-01, until: no end", "the liability insurance",
+        "from 2026-03-01 with no end; usual is", True,
+    ),
     "ten hoses for one": ("air hose, carried: 1", "air hose, carried: 10", "the spare air hose", "10 carried", False),
     "forty gaskets for four": (
         "hose gasket, carried: 4", "hose gasket, carried: 40", "the spare hose gasket", "40 carried", False,
@@ -89,7 +110,10 @@ def test_the_ends_of_what_is_usual_are_no_doubt(old: str, edge: str, beyond: str
         (AGREEMENT, AGREEMENT.replace("2027", "2037") + ", sure: a long lease"),
         ("air hose, carried: 1", "air hose, carried: 10, sure: for the whole train"),
         (BRAKE_TEST, "device_due: {is: 2028-07-01, sure: seal seen}"),
-        (F1, F1.replace("due: 2027-04-11", "due: never")),
+        (F1, F1.replace("due: 2027-04-11", "due: never") + ", sure: a master gauge"),
+        ("{kind: feelers, reads_to: 1/32 in, checked: 2026-04-11, due: 2027-04-11}", "{kind: feelers, due: never}"),
+        ("kind: finger gauge", "sure: our own, kind: wheel thing"),
+        ("until: 2027-02-28", "until: no end, sure: until it is given up"),
         (AGREEMENT, AGREEMENT.replace("until: 2027-12-31", "until: no end")),
     ],
 )

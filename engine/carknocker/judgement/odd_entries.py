@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import msgspec
 
+from carknocker.documents import nearest
 from carknocker.documents.node import Location
 from carknocker.judgement.oddities import (
     AllAlike,
@@ -16,6 +17,7 @@ from carknocker.judgement.oddities import (
     OddFact,
     OddNumber,
     OddPaper,
+    UnknownGauge,
 )  # fmt: skip
 from carknocker.record.model import NO_END, CarRecord, Evidence
 from carknocker.record.part_keys import kind_of_key
@@ -24,7 +26,7 @@ from carknocker.record.standing import CarOnDay
 from carknocker.record.values import Day, Figure, Value, Word
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
-from carknocker.vocabulary.program_names import FLANGE_THICKNESS, RIM_THICKNESS, WHEEL
+from carknocker.vocabulary.program_names import ALWAYS_END, FLANGE_THICKNESS, RIM_THICKNESS, WHEEL
 from carknocker.vocabulary.ranges import Days, Range
 
 
@@ -53,11 +55,15 @@ def _gauges(day: CarOnDay) -> Iterator[OddEntry]:
                     used.setdefault(entry.gauge.name, []).append(entry)
     for gauge in day.car.gauges.values():
         own = used.get(gauge.name, [])
-        usual = _usual("gauges.due")
-        if gauge.checked is None or gauge.due is None or gauge.due == NO_END or usual is None:
+        usual, kinds = _usual("gauges.due"), load_vocabulary().gauge_kinds
+        if own and gauge.kind not in kinds:
+            yield OddEntry(UnknownGauge(gauge, nearest(gauge.kind, kinds)), gauge.where)
+        needs_check = gauge.kind in kinds and kinds[gauge.kind].check
+        never = gauge.due == NO_END
+        if gauge.checked is None or gauge.due is None or usual is None or (never and not needs_check):
             continue
         days: Days = {"checked": (gauge.checked, gauge.checked)}
-        if not usual.meets_day(gauge.due, gauge.due, days):
+        if never or not usual.meets_day(gauge.due, gauge.due, days):
             last = None if usual.most is None else usual.most.days(days)
             after = tuple(one.id for one in own if last is not None and one.on is not None and one.on > last[1])
             yield OddEntry(OddDue(gauge, usual, days), gauge.where, after)
@@ -67,7 +73,9 @@ def _people(day: CarOnDay) -> Iterator[OddEntry]:
     usual, days = _usual("people.until"), {"as-of": (day.as_of, day.as_of)}
     for person in day.car.people.values():
         until = person.until
-        if usual is not None and until is not None and until != NO_END and not usual.meets_day(until, until, days):
+        if usual is None or until is None:
+            continue
+        if bool(person.accepted_by) if until == NO_END else not usual.meets_day(until, until, days):
             yield OddEntry(OddAcceptance(person, usual, days), person.where)
 
 
@@ -76,10 +84,10 @@ def _papers(day: CarOnDay) -> Iterator[OddEntry]:
         start, until = entry.facts.get("from"), entry.until
         kind = _label(entry)
         usual = _usual(f"papers.until {kind}") or _usual("papers.until")
-        if usual is None or until is None or until == NO_END or not isinstance(start, Day):
+        if usual is None or until is None or not isinstance(start, Day) or (until == NO_END and kind not in ALWAYS_END):
             continue
         days = {"from": (start.first, start.last)}
-        if not usual.meets_day(until, until, days):
+        if until == NO_END or not usual.meets_day(until, until, days):
             yield OddEntry(OddPaper(entry, usual, days), entry.where, (entry.id,))
 
 

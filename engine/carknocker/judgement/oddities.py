@@ -131,11 +131,18 @@ Oddity = (
 
 
 class OddDue(msgspec.Struct, frozen=True):
-    """A gauge that is due too long after its check."""
+    """A gauge that is due too long after its check, or never though its kind needs one."""
 
     gauge: Gauge
     usual: Range
     days: Days
+
+
+class UnknownGauge(msgspec.Struct, frozen=True):
+    """A gauge of a kind that nobody knows, so that nothing says what it can read. nearest: the kind most like it."""
+
+    gauge: Gauge
+    nearest: str
 
 
 class OddAcceptance(msgspec.Struct, frozen=True):
@@ -186,5 +193,5 @@ class AllAlike(msgspec.Struct, frozen=True):
     wheels: int
 
 
-EntryOddity = OddDue | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber | AllAlike
+EntryOddity = OddDue | UnknownGauge | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber | AllAlike
 """Of an entry beside the readings."""

@@ -78,6 +78,9 @@ LUBRICANT_AMOUNT = "lubricant_amount"
 
 # The move and its legs.
 REQUESTED_ON = "requested_on"
+ALWAYS_END = ("liability insurance", "move request")
+"""Papers that are never without a last day. Common practice: policies run a year or a few; a request is for one move.
+An agreement may run until either side ends it."""
 REPLY_BY = "reply_by"
 NOTICE_DAYS = "notice_days"
 SHARPEST_CURVE = "sharpest_curve"

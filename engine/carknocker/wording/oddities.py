@@ -1,5 +1,7 @@
 """What is odd about a reading, a description or another entry, in words, and what settles it."""
 
+from datetime import date
+
 from carknocker.judgement.oddities import (
     AllAlike,
     BadFact,
@@ -24,11 +26,12 @@ from carknocker.judgement.oddities import (
     OutsideUsual,
     TruckAndCarApart,
     TrucksApart,
+    UnknownGauge,
     WornTooFast,
 )
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
-from carknocker.record.model import Evidence
+from carknocker.record.model import NO_END, Evidence
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import in_range
 from carknocker.record.value_words import value_words
@@ -106,15 +109,18 @@ def entry_oddity_words(odd: EntryOddity) -> str:
     """What is odd or bad about an entry beside the readings: `gauge G-2: due 2037-03-01; usual is …`."""
     match odd:
         case OddDue(gauge, usual, days):
-            due = "" if gauge.due is None else gauge.due.isoformat()
+            due = "" if gauge.due is None else "never" if gauge.due == NO_END else gauge.due.isoformat()
             return f"gauge {gauge.name}: due {due}; usual is {in_range(usual, days)}"
+        case UnknownGauge(gauge, near):
+            like = f" (nearest: {near})" if near else ""
+            return f"gauge {gauge.name}: `{gauge.kind}` is no kind that is known{like}, so that it passes for any tool"
         case OddAcceptance(person, usual, days):
-            until = "" if person.until is None else person.until.isoformat()
-            return f"{person.name}: accepted until {until}; usual is {in_range(usual, days)}"
+            until = "" if person.until is None else _last_day(person.until)
+            return f"{person.name}: accepted {until}; usual is {in_range(usual, days)}"
         case OddPaper(paper, usual, days):
             start = value_words(paper.facts["from"])
-            until = "" if paper.until is None else paper.until.isoformat()
-            return f"the {_entry_label(paper)}: from {start} until {until}; usual is {in_range(usual, days)}"
+            until = "" if paper.until is None else _last_day(paper.until)
+            return f"the {_entry_label(paper)}: from {start} {until}; usual is {in_range(usual, days)}"
         case OddFact(test, fact, usual, days):
             said = value_words(test.facts[fact.name])
             return f"{_of_test(test)}: {fact.short_label} {said}; usual is {in_range(usual, days)}"
@@ -132,6 +138,10 @@ def entry_remedy(odd: EntryOddity) -> str:
     if isinstance(odd, AllAlike):
         return "measured, or copied? If they are alike, write them once, under `all`"
     return "correct it, or write `sure: WHY`"
+
+
+def _last_day(until: date) -> str:
+    return "with no end" if until == NO_END else f"until {until.isoformat()}"
 
 
 def _of_test(test: Evidence) -> str:
