@@ -221,9 +221,12 @@ def _is_defect(finding: Finding, index: JudgementIndex) -> bool:
 
 
 def _restrictions(judgement: Judgement) -> tuple[str, ...]:
-    """What is restricted as the car was judged, and what a leave for repair puts in the place of a refusal."""
+    """What the law restricts as the car was judged, and what a leave for repair puts in the place of a refusal. What a
+    circular or the trade wishes is not written on a tag, where it would read as what the defect lets the car do."""
+    layers = {one.ruleset: one.layer for one in judgement.rulebook.editions}
+    by_law = [one for one in judgement.restrictions if layers.get(one.said_by.partition("/")[0]) == "law"]
     for_repair = left_by(judgement.reliefs, judgement.findings, "repair")
-    listed = [one.restriction for one in (*judgement.restrictions, *for_repair)]
+    listed = [one.restriction for one in (*by_law, *for_repair)]
     return tuple(dict.fromkeys(restriction_words(one) for one in listed if one.sort != "tag"))
 
 

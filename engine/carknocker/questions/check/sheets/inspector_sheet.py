@@ -30,7 +30,7 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         blocks.append(Table("Items for the inspector", _COLUMNS, rows, kinds, headed=True))
     for head, listed in (
         ("Common practice, not read in full: tick, or write below what is found", unread),
-        ("Read by the owner, none beyond its limit: tick, or write below what is found", read),
+        ("By the record and the move, none beyond its limit: tick, or write below what is found", read),
     ):
         if listed:
             blocks.append(Item(head, (Ticks(tuple(Tick(_tick(one, host), False) for one in listed), ("", ""), 2),)))
