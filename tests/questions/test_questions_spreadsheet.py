@@ -181,7 +181,9 @@ def test_huge_dimensions_are_not_walked(blank):
     def far(book):
         book["truck B"].cell(row=1_048_576, column=16_384, value="x")
 
-    assert put(filled(blank, {FLANGE: "1 in"}, change=far)).readings == 1
+    entered = put(filled(blank, {FLANGE: "1 in"}, change=far))
+    assert entered.readings == 1
+    assert any("as far as row 1,048,576 and column 16,384" in note for note in entered.notes)
 
 
 def gauge_cells(data, sheet):

@@ -18,6 +18,7 @@ MOST_BYTES = 40_000_000
 _MOST_MEMBERS = 500
 _MOST_LINES = 20_000
 _MOST_NAMED = 4
+_FARTHEST_ROW, _FARTHEST_COLUMN = 2_000, 60
 _CELL = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,5})")
 _SURE_AT = "in the last lines of its sheet"
 _REMEDY = "write it as text, such as 7/8 in"
@@ -59,17 +60,22 @@ def _not_read(book: Any, lines: list["Line"]) -> Iterator[str]:
         if sheet.title in (INDEX, WORDS):
             continue
         own = known.get(sheet.title)
-        beside = [
-            cell.coordinate
-            for row in sheet.iter_rows()
-            for cell in row
-            if cell.value is not None and (own is None or cell.coordinate not in own)
-        ]
+        beside = [cell for cell in _filled(sheet) if own is None or cell not in own]
         if beside and own is None:
             yield f"worksheet “{one_line(sheet.title)[:40]}” is none of the form: nothing on it was read"
         elif beside:
             cells = f"{', '.join(beside[:_MOST_NAMED])}{' …' if len(beside) > _MOST_NAMED else ''}"
             yield f"sheet “{one_line(sheet.title)[:40]}”: {cells}: no box of the form: what stands there was not read"
+
+
+def _filled(sheet: Any) -> Iterator[str]:
+    """The cells in which anything stands, as far as anyone looks: a sheet can have 17 billion. What stands farther out
+    is told by the place up to which it reaches."""
+    rows, columns = sheet.max_row or 0, sheet.max_column or 0
+    near = sheet.iter_rows(max_row=min(rows, _FARTHEST_ROW), max_col=min(columns, _FARTHEST_COLUMN))
+    yield from (cell.coordinate for row in near for cell in row if cell.value is not None)
+    if rows > _FARTHEST_ROW or columns > _FARTHEST_COLUMN:
+        yield f"as far as row {rows:,} and column {columns:,}"
 
 
 def _unsafe(data: bytes) -> str:
