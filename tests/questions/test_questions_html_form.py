@@ -275,10 +275,10 @@ FORM = '{"format":"carknocker-html-form/1","car":"TSTX 1","sheets":[%s]}'
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "holds its block of data `form` not at all"),
-        ("<!-- <a <a <a " * 1000, "`answers` not at all"),
-        (page(HEAD, None), "`answers` not at all"),
-        (page(None, NONE), "`form` not at all"),
+        ("", "a file with no data block `form`"),
+        ("<!-- <a <a <a " * 1000, "a file with no data block `answers`"),
+        (page(HEAD, None), "a file with no data block `answers`"),
+        (page(None, NONE), "a file with no data block `form`"),
         (page(HEAD, NONE) + page(HEAD, NONE), "`form` twice or more"),
         (page(HEAD, NONE), "nothing filled in"),
         (page("[" * 100_000, NONE), "`form` that can't be read"),

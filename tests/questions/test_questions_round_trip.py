@@ -82,7 +82,7 @@ def filled_yaml(asked, day, by):
         elif (
             line.startswith("        ")
             and kind_and_position(part) is not None
-            and not line.startswith(("        parts", "        says"))
+            and not line.startswith(("        parts:", "        says:"))
         ):
             line = f"        {name}: {some_value(part, name, in_yaml=True)}"
         lines.append(line)

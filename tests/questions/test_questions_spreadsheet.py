@@ -217,17 +217,17 @@ def test_only_gauges_that_can_read_a_figure_are_offered_and_where_there_are_none
     assert "none on record can read it" in book["truck B"]["A7"].value
 
 
-@pytest.mark.parametrize(("own", "of_tool", "gauge"), [("G-9", "", "G-9"), ("", "R-1", "R-1"), ("G-9", "R-1", "G-9")])
-def test_an_exception_to_a_tick_has_its_own_gauge_or_that_of_its_tool(own, of_tool, gauge):
+@pytest.mark.parametrize(("own", "written"), [("G-9", {"reads": "1/2 in", "gauge": "G-9"}), ("", "1/2 in")])
+def test_an_exception_to_a_tick_has_its_own_gauge_and_a_rule_needs_none(own, written):
     case = Path(__file__).parents[2] / "cases" / "nothing-measured"
     book = load_workbook(io.BytesIO(spreadsheet_of(form_of(check_car(case, None, None, date(2026, 10, 8))))))
     lines = [row for row in book[INDEX].iter_rows(min_row=3, values_only=True) if row[0] == "truck B"]
     flat = next(row for row in lines if row[2] == "tick" and row[4] == "flat_spot_length")
     line = next(row for row in lines if row[2] == "exception" and int(row[1][1:]) == int(flat[1][1:]) + 1)
-    tool = load_vocabulary().kinds["wheel"].attributes["flat_spot_length"].tool
-    head = next(row for row in lines if row[2] == "gauge" and row[4] == tool)
+    assert load_vocabulary().kinds["wheel"].attributes["flat_spot_length"].tool == "rule"
+    assert not [row for row in lines if row[2] == "gauge" and row[4] == "rule"]
     sheet = book["truck B"]
-    sheet["B3"], sheet["B4"], sheet[head[1]] = "2026-10-08", "RE", of_tool or None
+    sheet["B3"], sheet["B4"] = "2026-10-08", "RE"
     for cell, value in zip(
         (line[1], line[3], line[4], line[7]), ("wheel L1", "flat_spot_length", "1/2 in", own), strict=True
     ):
@@ -238,7 +238,7 @@ def test_an_exception_to_a_tick_has_its_own_gauge_or_that_of_its_tool(own, of_to
     read = read_spreadsheet(stream.getvalue(), "form.xlsx", problems)
     assert read is not None
     assert [one.found for one in problems.problems] == []
-    assert read.sheets[0].readings["wheels"]["L1"] == {"flat_spot_length": {"reads": "1/2 in", "gauge": gauge}}
+    assert read.sheets[0].readings["wheels"]["L1"] == {"flat_spot_length": written}
 
 
 EVENT = "events:\n  - {id: E-9, on: 2030-05-02, happened: derailment, at: truck B}\n"
