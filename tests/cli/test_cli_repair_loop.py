@@ -110,6 +110,18 @@ def test_enter_changes_nothing_where_one_value_is_wrong(tmp_path):
     assert not list(tmp_path.glob("*.bak"))
 
 
+def test_a_sheet_held_beside_a_good_one_is_told_with_the_line_of_the_form(tmp_path):
+    car, form = filled(tmp_path, "1/4 in")
+    bad = "  - on: 2026-10-08\n    by: HM\n    readings:\n      wheel L1: {flange_thickness: 1}\nlast_line: yes\n"
+    text = form.read_text(encoding="utf-8").partition("\nlast_line: yes")[0] + "\n" + bad
+    form.write_text(text, encoding="utf-8")
+    line = text[: text.index("wheel L1: {flange_thickness: 1}")].count("\n") + 1
+    answer = invoke("enter", car, form, "--as-of", DAY, "--yes")
+    assert answer.exit_code == 0, answer.output
+    told = " ".join(answer.stdout.split()).replace(" ", "")
+    assert f"Not taken: sheet of 2026-10-08, HM: {form}:{line}:".replace(" ", "") in told
+
+
 def test_without_a_terminal_and_without_yes_nothing_is_written_and_that_is_said(tmp_path):
     car, form = filled(tmp_path, "1/4 in")
     before = car.read_bytes()

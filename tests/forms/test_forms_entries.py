@@ -97,9 +97,20 @@ def test_each_requirement_that_the_host_may_let_pass_has_a_column_with_the_parts
     assert rows["host"].words == ("Kestrel & Northern",)
     assert rows["at"].words == tuple(f"bearing {side}{axle}" for axle in (1, 2, 3) for side in "LR")
     assert rows["for"].words == ("move", "repair")
-    assert asked(block, "us-federal/single-car-test-stands")["at"].words == ("brake system",)
+    assert asked(block, "kestrel-and-northern/annual-inspection")["at"].words == ("car",)
+    assert "us-federal/single-car-test-stands" not in columns(sheet)  # a circular's letter is for his circular alone
     assert "us-federal/flange-thickness" not in columns(sheet)  # law that no rule lets a host relax
     assert not any(box.why for box in block.boxes)  # it may be given; nobody asks for it
+
+
+@pytest.mark.parametrize("key", ["speed", "place", "riders", "tag"])
+def test_a_condition_of_a_permission_asks_for_none_where_the_letter_has_no_such(key):
+    """One left empty makes the permission relieve nothing; from a list, `none` can be chosen."""
+    sheet = form_of(check_car(CASES / "wren-hollow" / "before", None, None, date(2026, 10, 8))).entries
+    row = asked(columns(sheet)["kestrel-and-northern/bearing-class"], "kestrel-and-northern/bearing-class")[key]
+    assert row.how == "write none if the letter does not ask for it"
+    assert row.box != "word" or "none" in row.words
+    assert (row.box == "word") is (key in ("place", "riders"))
 
 
 def test_a_car_that_nothing_is_wrong_with_is_offered_no_permission(sheet):

@@ -87,16 +87,37 @@ def test_a_paper_a_move_and_a_spare():
         ({"at": "L9"}, ["sheet “Sheet 1”, at, 1: the wheel `L9`"]),
         ({"cut": "9 psi"}, ["sheet “Sheet 1”, cut, 1: the unit `psi`"]),
         ({"on": "2030-02-31"}, ["sheet “Sheet 1”, on, 1: `2030-02-31`"]),
-        ({"did": ""}, ["what work it is, is not said"]),
+        ({"did": ""}, ["sheet “Sheet 1”, did, 1: what work it is, is not said"]),
         ({"did": "wheels polished"}, ["sheet “Sheet 1”, did, 1: "]),
-        ({"on": ""}, ["sheet “Sheet 1”, did, 1: ", "without: done on"]),
+        ({"on": ""}, ["sheet “Sheet 1”, on, 1: job 1 without: done on"]),
     ],
 )
 def test_what_is_wrong_with_an_entry_is_told_at_its_box(changed, words):
     said = [(part, key, changed.get(key, typed)) for part, key, typed in JOB]
-    told = " / ".join(found(*(one for one in said if one[2])))
+    told = " / ".join(found(*said))
     for word in words:
         assert word in told
+
+
+HAND_BRAKE_TEST = (("test “hand brake test”", "at", ""), ("test “hand brake test”", "on", "2030-04-20"),
+                   ("test “hand brake test”", "by", "RE"), ("test “hand brake test”", "result", "passed"))  # fmt: skip
+
+
+def test_what_entries_lack_is_told_all_at_once_each_at_its_own_box():
+    job = [(part, key, "" if key == "on" else typed) for part, key, typed in JOB]
+    told = found(*HAND_BRAKE_TEST, *job, record=with_hand_brake())
+    assert told == [
+        "sheet “Sheet 1”, at, test”: `hand brake test` without `at`",
+        "sheet “Sheet 1”, on, 1: job 1 without: done on",
+    ]
+
+
+def test_what_is_after_a_job_that_is_refused_is_told_once_that_is_right():
+    later = (("event 1", "happened", "derailment"), ("event 1", "on", "2030-04-20"), ("event 1", "after", "job 1"))
+    bad = [(part, key, "" if key == "at" else typed) for part, key, typed in JOB]
+    told = found(*bad, *later)
+    assert len(told) == 1
+    assert told[0].startswith("sheet “Sheet 1”, at, 1: ")
 
 
 def test_a_day_that_has_not_come_is_refused():
@@ -218,11 +239,27 @@ def test_a_permission_of_the_host_comes_by_a_form_with_what_it_leaves(tmp_path):
 @pytest.mark.parametrize(("left_out", "words"), [
     ("at", "on which part"), ("for", "for the move, or to move for repair only"), ("until", "holds until"),
     ("signed_by", "who signed for the host"), ("host", "host railroad"), ("from", "holds from"),
+    ("signed_on", "signed on"), ("speed", "only up to a speed of"), ("place", "only at this place in the train"),
+    ("riders", "only with these riders"), ("tag", "only with this tag"),
 ])  # fmt: skip
 def test_a_permission_without_a_part_of_it_is_refused(tmp_path, left_out, words):
     with pytest.raises(InputRefused) as refused:
         with_permission(tmp_path, *(one for one in PERMISSION if one[0] != left_out))
     (problem,) = refused.value.problems
     assert problem.found == f"{RULE} without: {words}"
+    condition = left_out in ("speed", "place", "riders", "tag")
+    assert (problem.expected == "write none if the letter does not ask for it") is condition
+    rows = csv_form(form_of(check_car(WREN_HOLLOW, None, None, date(2026, 10, 8)))).split("\r\n")
     assert problem.where.file == "form.csv"
-    assert problem.where.line > 1
+    row = next(csv.DictReader([rows[0], rows[problem.where.line - 1]]))
+    assert (row["part"], row["attribute"]) == (RULE, left_out)
+
+
+def test_all_that_a_permission_lacks_is_told_at_once_each_at_its_own_row(tmp_path):
+    with pytest.raises(InputRefused) as refused:
+        with_permission(tmp_path, *(one for one in PERMISSION if one[0] not in ("until", "tag", "signed_by")))
+    problems = refused.value.problems
+    assert [one.found.rpartition(": ")[2] for one in problems] == [
+        "holds until", "who signed for the host", "only with this tag"
+    ]  # fmt: skip
+    assert len({one.where.line for one in problems}) == 3

@@ -62,6 +62,14 @@ def test_a_gauge_of_which_something_is_not_said_is_refused(lacks):
     assert any(f"G-9 without: {label}" in one for one in found)
 
 
+def test_all_that_a_gauge_lacks_is_told_at_its_own_boxes():
+    with pytest.raises(InputRefused) as caught:
+        put(form(gauge={**GAUGE, "checked": "", "due": ""}).replace("checked: ,", "checked:\n           ,"))
+    told = {one.found: one.where for one in caught.value.problems if "G-9 without" in one.found}
+    assert list(told) == ["G-9 without: last checked", "G-9 without: next check due"]
+    assert len({where.column for where in told.values()}) == 2
+
+
 def test_a_gauge_that_needs_no_check_is_complete_without_one():
     gauge = {"name": "R-1", "kind": "rule", "reads_to": "1/16 in"}
     assert "R-1" in read_car_text(put(form(gauge=gauge).replace("G-9}", "G-1}")).text, "car.yaml").gauges

@@ -129,6 +129,19 @@ def test_what_is_no_figure_is_refused_at_its_cell(blank, value, said):
     assert any(said in one and f"cell {cell} of sheet “{sheet}”" in one for one in problems), problems
 
 
+def test_each_cell_that_entries_lack_is_named_at_once(blank):
+    """Two jobs of one sheet: one without its day, the other without what was done; both cells are empty ones."""
+    places = cells_of(blank)
+    said = (("did", "wheels turned"), ("at", "L2, R2"), ("on", "2030-04-20"), ("by", "RE"))
+    job: dict[tuple[str, str], str | None] = {(f"job {one}", key): value for one in (1, 2) for key, value in said}
+    job["job 1", "on"] = job["job 2", "did"] = None
+    told = found(filled(blank, job, head=False))
+    assert told == [
+        f"cell {places['job 2', 'did'][1]} of sheet “{ENTRIES}”: what work it is, is not said",
+        f"cell {places['job 1', 'on'][1]} of sheet “{ENTRIES}”: job 1 without: done on",
+    ]
+
+
 def test_a_sheet_without_day_or_reader_is_refused(blank):
     assert any("without its day" in one for one in found(filled(blank, {FLANGE: "1 in"}, head=False)))
 

@@ -11,6 +11,7 @@ from carknocker.forms.names import name_on_a_form
 from carknocker.forms.rows import row_for
 from carknocker.forms.wants import NEVER, Want
 from carknocker.judgement.index import JudgementIndex
+from carknocker.record.entries import NO_CONDITION
 from carknocker.record.model import Part
 from carknocker.record.standing import Standing
 from carknocker.vocabulary import load_vocabulary
@@ -71,6 +72,7 @@ def _own_gauge(test: TestKind) -> Mapping[str, Attribute]:
 _DONE_ON = Field("on", "done on", "day")
 _BY = Field("by", "by whom", how="the short name on record")
 _AFTER = Field("after", "if another job or event is of that day: after which", how="its id, or `job 1` of this form")
+_OR_NONE = f"write {NO_CONDITION} if the letter does not ask for it"
 _AT = Field("at", "where", how="the positions, such as `L1, R1`, `truck B`, or `all`")
 SORTS = {
     sort.word: sort
@@ -100,14 +102,15 @@ SORTS = {
               Field("from", "holds from", "day"), Field("until", "holds until", "day"),
               Field("signed_by", "who signed for the host", how="name and office"),
               Field("signed_on", "signed on", "day"), Field("paper", "letter or number"),
-              Field("speed", "only up to a speed of", "figure", (), "mph"),
-              Field("place", "only at this place in the train", "word"),
-              Field("riders", "only with these riders", "word", ("passengers", "crew", "nobody")),
-              Field("tag", "only with this tag")), ("criterion", "requirement"), 0, "P"),
+              Field("speed", "only up to a speed of", "figure", (), "mph", _OR_NONE),
+              Field("place", "only at this place in the train", "word", (), "", _OR_NONE),
+              Field("riders", "only with these riders", "word", ("passengers", "crew", "nobody", NO_CONDITION),
+                    "", _OR_NONE),
+              Field("tag", "only with this tag", how=_OR_NONE)), ("criterion", "requirement"), 0, "P"),
     )
 }  # fmt: skip
 CONDITIONS_OF_A_PERMISSION = ("speed", "place", "riders", "tag")
-"""What a permission leaves the car restricted to."""
+"""What a permission leaves the car restricted to. One that says neither what nor `none` of each relieves nothing."""
 PEOPLE_AND_GAUGES = {
     sort.word: sort
     for sort in (
@@ -229,7 +232,10 @@ class _Maker:
                 name = name_on_a_form(refusal.finding.part, index.standing)
                 by_rule.setdefault(refusal.finding.criterion.id, []).append(name)
         train = index.vocabulary.attribute("train", "place")
-        words = {"host": (index.judgement.move.host,), "place": () if train is None else train.one_of}
+        words = {
+            "host": (index.judgement.move.host,),
+            "place": (*(() if train is None else train.one_of), NO_CONDITION),
+        }
         entries = [
             _Entry(
                 f"{sort.word} “{rule}”", Column(rule), GROUPS[0],

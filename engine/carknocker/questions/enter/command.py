@@ -117,6 +117,16 @@ def _form(form: Path, problems: ProblemList) -> str | bytes:
 
 
 def _told(entered: Entered) -> list[str]:
-    held = [f"Not taken: {one.title}: {problem.found}" for one in entered.held for problem in one.problems]
+    held = [
+        f"Not taken: {one.title}: {_line_of(problem)}{problem.found}"
+        for one in entered.held
+        for problem in one.problems
+    ]
     doubtful = [f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful]
     return [*entered.notes, *held, *doubtful]
+
+
+def _line_of(problem: Problem) -> str:
+    """The line of a form that is a text; a form of cells or fields names them in words."""
+    lines = problem.where.file.casefold().endswith((".csv", ".yaml", ".yml"))
+    return f"{problem.where}: " if lines else ""

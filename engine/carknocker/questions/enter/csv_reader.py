@@ -78,10 +78,11 @@ def _from_rows(
         if not value and row.get("sure"):
             found = f"how `{row.get('attribute', '')[:40]}` of {row.get('part', '')[:40]} was made sure, but no figure"
             problems.add(Problem(where, found, "the figure, or nothing beside it"))
+        part, attribute = _plain(row.get("part", "")), row.get("attribute", "")
         if not value:
+            sheets.blank[_plain(row.get("sheet", "")), part, attribute] = where
             continue
         marks.setdefault(_plain(row.get("car", "")), where)
-        part, attribute = _plain(row.get("part", "")), row.get("attribute", "")
         is_entry = entry_named(part) is not None  # it has its own day and signer
         sheet = sheets.of(row, {} if is_entry else above, where)
         own = problems if sheet.problems is None else sheet.problems
@@ -149,11 +150,12 @@ def _plain(text: str) -> str:
 
 class _Sheets:
     """The sheets of a form, one for each that it names, day and reader, in the order of their rows. said: sheet, part
-    and attribute of each answer that is no tick."""
+    and attribute of each answer that is no tick. blank: those of each row without an answer, with its place."""
 
     def __init__(self) -> None:
         self.sheets: dict[tuple[str, tuple[tuple[str, str], ...]], FilledSheet] = {}
         self.said: set[tuple[str, str, str]] = set()
+        self.blank: dict[tuple[str, str, str], Location] = {}
         self.ticks: list[tuple[FilledSheet, dict[str, str], Location]] = []
 
     def of(self, row: dict[str, str], above: dict[str, str], where: Location) -> FilledSheet:
@@ -182,4 +184,8 @@ class _Sheets:
                     attribute, _, value = said.partition(": ")
                     if (row.get("sheet", ""), part, attribute) not in self.said:
                         sheet.say(part, attribute, value, where, sheet.problems or ProblemList())
+        for (name, part, attribute), where in self.blank.items():
+            for sheet in self.sheets.values():
+                if sheet.name == name:
+                    sheet.leave_blank(part, attribute, where)
         return tuple(self.sheets.values())

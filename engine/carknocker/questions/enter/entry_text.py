@@ -1,6 +1,7 @@
 """What a form says of tests, papers, work, events, moves made and spares, put into the lists of the record: each entry
 whole or refused at its place on the form."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from itertools import count
@@ -12,8 +13,8 @@ from carknocker.documents import InputRefused, Location, Node, Problem, ProblemL
 from carknocker.documents.list_entries import in_braces, list_text, with_entries, with_line_ends
 from carknocker.documents.structure import Structure
 from carknocker.documents.visible_text import one_line
-from carknocker.forms.entries import CONDITIONS_OF_A_PERMISSION, EntryName, Sort, entry_named
-from carknocker.questions.enter.filled_form import FurtherAnswer
+from carknocker.forms.entries import CONDITIONS_OF_A_PERMISSION, EntryName, Field, Sort, entry_named
+from carknocker.questions.enter.filled_form import FurtherAnswer, Place
 from carknocker.record import read_car_text
 from carknocker.record.entries import (
     EventHead,
@@ -31,43 +32,66 @@ _LISTS = ("at", "after")
 _DAYS = ("on", "from", "to", "until", "signed_on", "complete_since")
 _FIRST = ("job", "event")
 """What others of the form may be after is put on record before them."""
+_WITHOUT = re.compile(r"without `([a-z_]+)`")
 
 
 class NewEntry(msgspec.Struct, frozen=True):
-    """An entry of a list as a form has it. said: its answers, each by its key. written: as the record gets it."""
+    """An entry of a list as a form has it. said: its answers, each by its key. written: as the record gets it. blank:
+    where its empty boxes stand, by key."""
 
     name: EntryName
     said: tuple[FurtherAnswer, ...]
     written: dict[str, Any]
+    blank: Mapping[str, Place] = {}
 
 
-def with_new_entries(text: str, file: str, answers: Sequence[FurtherAnswer]) -> tuple[str, tuple[str, ...]]:
-    """The text of a record with the entries that a form brings, and the lines that it gets. Raises InputRefused with
-    the places of the form: for an entry that can't be read, or that names whom or what the record does not know. One
-    that is on record already, word for word, is passed over."""
+def with_new_entries(
+    text: str, file: str, answers: Sequence[FurtherAnswer], blank: Mapping[tuple[str, str], Place] = {}
+) -> tuple[str, tuple[str, ...]]:  # fmt: skip
+    """The text of a record with the entries that a form brings, and the lines that it gets. blank: where the empty
+    boxes of entries stand. Raises InputRefused with the places of the form: for each entry that can't be read, or that
+    names whom or what the record does not know. One that is on record already, word for word, is passed over."""
+    problems: list[Problem] = []
+    refused_parts: set[str] = set()
     added: list[str] = []
     ids: dict[str, str] = {}  # of the jobs and events of the form
     by_part: dict[str, list[FurtherAnswer]] = {}
     for one in answers:
         by_part.setdefault(one.part, []).append(one)
     for part, name in _in_order(by_part):
-        section = name.sort.section
-        entry = _entry(name, tuple(by_part[part]), ids)
-        known = _on_record(entry, text, file)
-        if known is not None:
-            ids[part] = known
-            continue
-        if name.sort.numbered:
-            ids[part] = _free_id(name.sort.numbered, text, file)
-            entry = msgspec.structs.replace(entry, written={"id": ids[part], **entry.written})
-        new = _with_one(entry, text, file) if name.sort.alone else with_entries(text, file, section, [entry.written])
+        own = {key: place for (whose, key), place in blank.items() if whose == part}
         try:
-            read_car_text(new, file)
+            entry = _entry(name, tuple(by_part[part]), ids, own)
+            if refused_parts.intersection(entry.written.get("after", ())):
+                continue  # it is looked at once what it is after is right
+            known = _on_record(entry, text, file)
+            if known is not None:
+                ids[part] = known
+                continue
+            if name.sort.numbered:
+                ids[part] = _free_id(name.sort.numbered, text, file)
+                entry = msgspec.structs.replace(entry, written={"id": ids[part], **entry.written})
+            text = _with_entry(entry, text, file)
         except InputRefused as refused:
-            raise InputRefused(tuple(_in_the_form(one, entry, new, file) for one in refused.problems)) from refused
-        text = new
-        added.append(f"{section}:\n{list_text([entry.written], 2)}".rstrip())
+            ids.pop(part, None)
+            refused_parts.add(part)
+            problems += refused.problems
+            continue
+        added.append(f"{name.sort.section}:\n{list_text([entry.written], 2)}".rstrip())
+    if problems:
+        raise InputRefused(tuple(problems))
     return text, tuple(added)
+
+
+def _with_entry(entry: NewEntry, text: str, file: str) -> str:
+    """The text with an entry, proven by reading it. Raises InputRefused with the places of the form."""
+    sort = entry.name.sort
+    new = _with_one(entry, text, file) if sort.alone else with_entries(text, file, sort.section, [entry.written])
+    try:
+        read_car_text(new, file)
+    except InputRefused as refused:
+        raise InputRefused(tuple(_in_the_form(one, entry, new, file) for one in refused.problems)) from refused
+    return new
 
 
 def _in_order(parts: Iterable[str]) -> list[tuple[str, EntryName]]:
@@ -101,30 +125,38 @@ def _with_one(entry: NewEntry, text: str, file: str) -> str:
         raise InputRefused((Problem(first.where, found, "a place of its own", remedy="write it by hand"),)) from None
 
 
-def _entry(name: EntryName, said: tuple[FurtherAnswer, ...], ids: Mapping[str, str]) -> NewEntry:
-    """The entry as the record gets it, without its id. ids: of the jobs and events that the form names before it."""
+def _entry(
+    name: EntryName, said: tuple[FurtherAnswer, ...], ids: Mapping[str, str], blank: Mapping[str, Place]
+) -> NewEntry:  # fmt: skip
+    """The entry as the record gets it, without its id. ids: of the jobs and events that the form names before it.
+    Raises InputRefused for each field that it needs and lacks, at its own box."""
     values = {one.attribute: _value(one.attribute, str(one.value)) for one in said}
     named_by, label = name.sort.named_by
     if named_by and name.kind:
         values = {named_by: name.kind, **values}
     elif named_by and named_by not in values:
-        first = said[0]
-        found = f"{first.words}what {label} it is, is not said"
-        raise InputRefused((Problem(first.where, found, f"the {label} chosen from the list"),))
+        where, words = blank.get(named_by, (said[0].where, said[0].words))
+        found = f"{words}what {label} it is, is not said"
+        raise InputRefused((Problem(where, found, f"the {label} chosen from the list"),))
     if name.at:
         values["at"] = [name.at]
-    labels = [
-        field.label for field in name.sort.fields if field.key in _needed(name.sort) and not values.get(field.key)
-    ]
-    if labels:
-        found = f"{said[0].words}{one_line(said[0].part)} without: {'; '.join(labels)}"
-        raise InputRefused((Problem(said[0].where, found, "every field that such an entry needs, filled in"),))
+    lacks = [field for field in name.sort.fields if field.key in _needed(name.sort) and not values.get(field.key)]
+    if lacks:
+        raise InputRefused(tuple(_lacking(field, said[0], blank) for field in lacks))
     if "after" in values:
         values["after"] = [ids.get(one, one) for one in values["after"]]
     if name.sort.section == "leaves":
         _limit_permission(values)
     first_keys = [key for key in (named_by, "on", "at", "by", "result") if key in values]
-    return NewEntry(name, said, {**{key: values[key] for key in first_keys}, **values})
+    return NewEntry(name, said, {**{key: values[key] for key in first_keys}, **values}, blank)
+
+
+def _lacking(field: Field, first: FurtherAnswer, blank: Mapping[str, Place]) -> Problem:
+    """What an entry needs and lacks, at its empty box; at the first of the entry where the form has no such box."""
+    where, words = blank.get(field.key, (first.where, first.words))
+    condition = field.how if field.key in CONDITIONS_OF_A_PERMISSION else ""
+    expected = condition or "every field that such an entry needs, filled in"
+    return Problem(where, f"{words}{one_line(first.part)} without: {field.label}", expected)
 
 
 _HEADS: Mapping[str, type[Structure]] = {
@@ -134,10 +166,12 @@ _HEADS: Mapping[str, type[Structure]] = {
 
 
 def _needed(sort: Sort) -> frozenset[str]:
-    """The keys without which the record has no such entry. A permission without its parts would be for every part."""
+    """The keys without which the record has no such entry. A permission without its parts would be for every part, and
+    one without its day of signature or without any of its conditions would relieve nothing."""
     fields = msgspec.structs.fields(_HEADS[sort.section])
     needed = {one.encode_name for one in fields if one.required}
-    return frozenset(needed | ({"at"} if sort.section == "leaves" else set()))
+    of_permission = {"at", "signed_on", *CONDITIONS_OF_A_PERMISSION} if sort.section == "leaves" else set()
+    return frozenset(needed | of_permission)
 
 
 def _limit_permission(values: dict[str, Any]) -> None:
@@ -189,8 +223,12 @@ def _free_id(beginning: str, text: str, file: str) -> str:
 
 
 def _in_the_form(problem: Problem, entry: NewEntry, text: str, file: str) -> Problem:
-    """A problem of a text with a new entry at the end of its list, at the box that it comes from; at the first of the
-    entry where something is missing."""
+    """A problem of a text with a new entry at the end of its list, at the box that it comes from: the empty one where
+    something is missing; at the first of the entry where the form has none such."""
+    lacks = _WITHOUT.search(problem.found)
+    if lacks is not None and lacks[1] in entry.blank:
+        where, words = entry.blank[lacks[1]]
+        return msgspec.structs.replace(problem, where=where, found=f"{words}{problem.found}", line_text="")
     root = read_document(text, file, ProblemList())
     listed = None if root is None else root.get(entry.name.sort.section)
     node = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else listed

@@ -32,6 +32,10 @@ _BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
 
 
+Place = tuple[Location, str]
+"""Where a box of a form stands, and words before a problem there."""
+
+
 class FurtherAnswer(msgspec.Struct, frozen=True):
     """An answer that is no reading: a description, a statement of the move, what is said of parts that are new, a test,
     a paper, a job.
@@ -51,8 +55,9 @@ class FilledSheet(msgspec.Struct):
 
     heads: of what its head says, where that stands, and words before a problem there. title: how the form calls it.
     name: its short name in the form, by which photographs name it. places: of each value, where it stands in the form,
-    and words before a problem there. problems: those found in it. sure_at: where the form has a place for how a figure
-    was made sure that can hardly be; empty where that is written as in a record.
+    and words before a problem there. blank: the same of each empty box of an entry. problems: those found in it.
+    sure_at: where the form has a place for how a figure was made sure that can hardly be; empty where that is written
+    as in a record.
     """
 
     where: Location
@@ -61,13 +66,14 @@ class FilledSheet(msgspec.Struct):
     count: int = 0
     title: str = ""
     name: str = ""
-    places: dict[tuple[str, str, str], tuple[Location, str]] = msgspec.field(default_factory=dict)
+    places: dict[tuple[str, str, str], Place] = msgspec.field(default_factory=dict)
     further: list[FurtherAnswer] = msgspec.field(default_factory=list)
+    blank: dict[tuple[str, str], Place] = msgspec.field(default_factory=dict)
     problems: ProblemList | None = None
     sure_at: str = ""
-    heads: dict[str, tuple[Location, str]] = msgspec.field(default_factory=dict)
+    heads: dict[str, Place] = msgspec.field(default_factory=dict)
 
-    def head_place(self, key: str) -> tuple[Location, str]:
+    def head_place(self, key: str) -> Place:
         """Where something of its head stands, and words before a problem there."""
         title = f"{self.title}, " if self.title else ""
         where, words = self.heads.get(key, (self.where, ""))
@@ -86,6 +92,11 @@ class FilledSheet(msgspec.Struct):
     def copy(self) -> "FilledSheet":
         """The sheet again, to be added to."""
         return replace(self, readings=deepcopy(self.readings), places=dict(self.places))
+
+    def leave_blank(self, part: str, attribute: str, where: Location, words: str = "") -> None:
+        """Notes where an empty box stands: what an entry lacks is told there."""
+        if entry_named(part) is not None:
+            self.blank[part, attribute] = (where, words)
 
     def say(
         self, part: str, attribute: str, text: Any, where: Location, problems: ProblemList, words: str = "",

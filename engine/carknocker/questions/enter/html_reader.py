@@ -239,6 +239,8 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
         at = _place(start, box.id)
         text = with_unit(own, box.unit)
         sure = entries.get(f"sure-{box.id}", "")
+        if not own and not said:
+            sheet.leave_blank(box.part, box.attribute, at, _words(sheet, box))
         if own or said:
             gauge = "" if one_gauge or not own else gauges.get(box.gauge, "")
             _put(sheet, box, text or said, gauge, sure if own else "", at, problems)
@@ -294,5 +296,9 @@ def _one_gauge(answered: list[_Box], gauges: dict[str, str]) -> str:
 def _put(
     sheet: FilledSheet, box: _Box, text: str, gauge: str, sure: str, where: Location, problems: ProblemList
 ) -> None:
-    words = one_line(f"{sheet.title}, {box.label}, {box.column}")[:160]
-    sheet.say(box.part, box.attribute, text, where, problems, f"{words}: ", gauge, sure)
+    sheet.say(box.part, box.attribute, text, where, problems, _words(sheet, box), gauge, sure)
+
+
+def _words(sheet: FilledSheet, box: _Box) -> str:
+    """What stands before a problem of a box."""
+    return f"{one_line(f'{sheet.title}, {box.label}, {box.column}')[:160]}: "

@@ -58,8 +58,10 @@ def with_answers(texts: Texts, sheet: FilledSheet) -> tuple[Texts, FilledSheet]:
     described = [one for one, _ in kinds if one not in new and one not in statements]
     texts = _with_descriptions(texts, described)
     texts = _with_statements(texts, statements)
-    written, known = with_people_and_gauges(texts.record, texts.record_file, who)
-    written, added = with_new_entries(written, texts.record_file, [one for one in entries if one not in who])
+    written, known = with_people_and_gauges(texts.record, texts.record_file, who, sheet.blank)
+    written, added = with_new_entries(
+        written, texts.record_file, [one for one in entries if one not in who], sheet.blank
+    )
     texts = msgspec.structs.replace(texts, record=written, added=(*texts.added, *known, *added))
     return _with_new_parts(texts, sheet, new)
 

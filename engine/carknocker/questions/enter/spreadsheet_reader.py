@@ -173,6 +173,8 @@ class _Reader:
                 text = self.text(name, line["cell"], line["unit"], problems)
                 if text:
                     said[key] = line, line["cell"], text
+                else:
+                    sheet.leave_blank(*key, self.where(line["cell"]), f"cell {line['cell']} of {sheet.title}: ")
         for line in lines:
             if line["what"] == "exception":
                 told = [self.text(name, cell, "", problems) for cell in (line["cell"], line["part"], line["attribute"])]

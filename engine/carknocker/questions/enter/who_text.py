@@ -9,7 +9,7 @@ from carknocker.documents import InputRefused, Problem, nearest, some
 from carknocker.documents.list_entries import with_line_ends
 from carknocker.forms.entries import PEOPLE_AND_GAUGES, entry_named
 from carknocker.quantities import write_quantity
-from carknocker.questions.enter.filled_form import FurtherAnswer
+from carknocker.questions.enter.filled_form import FurtherAnswer, Place
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.insertion import CannotInsert, plain_text, with_members
 from carknocker.vocabulary import load_vocabulary
@@ -19,9 +19,12 @@ _LONGEST_NAME = 40
 _BY_HAND = "write it into the record by hand"
 
 
-def with_people_and_gauges(text: str, file: str, answers: Sequence[FurtherAnswer]) -> tuple[str, tuple[str, ...]]:
-    """The text of a record with the people and gauges that a form brings, and the lines that it gets. Who is on record
-    alike is passed over. Raises InputRefused with the places of the form."""
+def with_people_and_gauges(
+    text: str, file: str, answers: Sequence[FurtherAnswer], blank: Mapping[tuple[str, str], Place] = {}
+) -> tuple[str, tuple[str, ...]]:  # fmt: skip
+    """The text of a record with the people and gauges that a form brings, and the lines that it gets. blank: where its
+    empty boxes stand. Who is on record alike is passed over. Raises InputRefused with the places of the form: what one
+    lacks at its own box."""
     by_part: dict[str, dict[str, FurtherAnswer]] = {}
     for one in answers:
         by_part.setdefault(one.part, {})[one.attribute] = one
@@ -31,13 +34,14 @@ def with_people_and_gauges(text: str, file: str, answers: Sequence[FurtherAnswer
         if named is None:
             raise ValueError(f"{part} is neither a person nor a gauge")
         section = named.sort.section
-        values = _values(part, said)
+        own = {key: place for (whose, key), place in blank.items() if whose == part}
+        values = _values(part, said, own)
         name = values.pop("name")
         before = _on_record(section, name, read_car_text(text, file))
         if before is not None:
             _refuse_other(said, values, before, name)
             continue
-        _refuse_incomplete(name, part, said, values)
+        _refuse_incomplete(name, part, said, values, own)
         line = f"{{{', '.join(f'{key}: {plain_text(value)}' for key, value in values.items())}}}"
         try:
             plain = text.replace("\r\n", "\n")
@@ -54,12 +58,14 @@ def _refused(said: FurtherAnswer, found: str, expected: str, remedy: str = "", n
     return InputRefused((Problem(said.where, f"{said.words}{found}", expected, near, remedy),))
 
 
-def _values(part: str, said: Mapping[str, FurtherAnswer]) -> dict[str, str]:
+def _values(part: str, said: Mapping[str, FurtherAnswer], blank: Mapping[str, Place]) -> dict[str, str]:
     """What is said, by key in the order of the form. Raises InputRefused without a short name, and for a word that is
     none of those allowed."""
     first = next(iter(said.values()))
     if "name" not in said:
-        raise _refused(first, f"{part} without its short name", "a short name, such as RE or G-1")
+        where, place = blank.get("name", (first.where, first.words))
+        expected = "a short name, such as RE or G-1"
+        raise InputRefused((Problem(where, f"{place}{part} without its short name", expected),))
     fields = PEOPLE_AND_GAUGES[part.rpartition(" ")[0]].fields
     other = next((one for key, one in said.items() if key not in [field.key for field in fields]), None)
     if other is not None:
@@ -117,7 +123,9 @@ def _refuse_other(
             raise _refused(said[key], found, known, "take another short name, or correct the record by hand")
 
 
-def _refuse_incomplete(name: str, part: str, said: Mapping[str, FurtherAnswer], values: Mapping[str, str]) -> None:
+def _refuse_incomplete(
+    name: str, part: str, said: Mapping[str, FurtherAnswer], values: Mapping[str, str], blank: Mapping[str, Place]
+) -> None:  # fmt: skip
     """Raises InputRefused where a person has no role, or a gauge lacks what its readings are judged by: a gauge of
     which nothing is said must not be better than one that is overdue."""
     fields = PEOPLE_AND_GAUGES[part.rpartition(" ")[0]].fields
@@ -127,9 +135,13 @@ def _refuse_incomplete(name: str, part: str, said: Mapping[str, FurtherAnswer], 
         wanted += ["reads_to"] if kind.finest is not None else []
         wanted += ["checked", "due"] if kind.check else []
     labels = {field.key: field.label for field in fields}
-    missing = [labels[key] for key in wanted if not values.get(key)]
-    if missing:
-        raise _refused(said["name"], f"{name} without: {', '.join(missing)}", "every field filled in")
+    first = said["name"].where, said["name"].words
+    lacks = [(blank.get(key, first), labels[key]) for key in wanted if not values.get(key)]
+    if lacks:
+        raise InputRefused(tuple(
+            Problem(where, f"{words}{name} without: {label}", "every field filled in")
+            for (where, words), label in lacks
+        ))  # fmt: skip
 
 
 def _read(text: str, file: str, said: Mapping[str, FurtherAnswer]) -> None:

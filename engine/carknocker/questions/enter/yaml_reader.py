@@ -62,7 +62,9 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
     said: set[tuple[str, str]] = set()
     for part, _, values in _pairs(node.get("readings"), "parts with their readings", problems):
         for attribute, _, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
-            if not value.is_empty:
+            if value.is_empty:
+                sheet.leave_blank(part, attribute, value.where)
+            else:
                 said.add((part, attribute))
                 answer = with_gauge_of_tool(part, attribute, value.plain(), gauges)
                 sheet.say(part, attribute, answer, value.where, problems)
