@@ -26,7 +26,7 @@ sheets:
     gauge: G-1
     readings:
       wheel L1:
-        flange_thickness: {at_least: 1-1/16 in}
+        flange_thickness: {at_least: 15/16 in}
         rim_thickness: 1-1/4 in
         tread_hollow:
       wheel W-9 left: {out_of_round: not accessible (chained down)}
@@ -124,7 +124,7 @@ def test_rows_of_a_csv_form_take_day_and_reader_from_above():
     )
     entered = put(rows, file="form.csv")
     assert "rim_thickness: {reads: 1-1/8 in, gauge: G-1}" in entered.text
-    assert "flange_thickness: {at_least: 1-1/16 in}" in entered.text
+    assert "flange_thickness: {takes_at: 1-1/16 in}" in entered.text
     assert entered.readings == 3
 
 
