@@ -71,7 +71,7 @@ FOUND = {
     "side bearing clearance": "3/16", "distance_from_side": "10", "projection": "3/4", "bracket_welded": "no",
     "bracket_part_of_car_body": "no", "release_mode": "graduated", "brake_maintenance_done_on": "2026-06-01",
     "brake_pipe_leakage": "before 90 psi after 88 psi minutes 1", "emergency_valve_marked": "marked",
-    "nominal_stroke": "8", "piston_travel": "7", "badge_plate_travel": "8", "reservoir_kind": "combined",
+    "nominal_stroke": "8", "piston_travel": "7", "badge_plate_least_travel": "6", "badge_plate_travel": "8", "reservoir_kind": "combined",
     "in_service_before_2007": "yes", "combustion_equipment": "no", "battery": "yes", "battery_vented": "yes",
     "battery_gassing": "no", "lowest_part_over_rail": "6", "vestibule_steps_lit": "lit",
     "door_release_handles": "in place", "highest_voltage": "120", "switches_not_for_load": "none fitted",

@@ -186,7 +186,7 @@ def test_an_older_record_without_answers_gets_the_places_as_comments(tmp_path, n
     [
         (("--answer", "frame"), "found `frame`"),
         (("--answer", "fram=built-up"), "nearest right word: frame"),
-        (("--answer", "frame=built up"), "nearest right word: built-up"),
+        (("--answer", "frame=built-upp"), "nearest right word: built-up"),
         (("--mark", "QWHX 9"), "no answer to `truck_kind`"),
     ],
 )

@@ -56,7 +56,7 @@ def test_why_tells_the_three_duties_of_a_day_apart(job: str) -> None:
     found = why(car_tested_after(job), "truck B", CHANGE)
     nodes = [node for node in found.nodes if isinstance(node.about, Duty) and of_change(node.about)]
     told = {tuple(job_of(node)): node.said.removesuffix(")").rpartition(" ")[2].lstrip("(") for node in nodes}
-    assert told == {(one,): "done" if one == job else "open" for one in JOBS}
+    assert told == {(one,): "done" if one == job else "due" for one in JOBS}
 
 
 @pytest.mark.parametrize("job", JOBS)

@@ -224,7 +224,7 @@ def _inspector(looks: tuple[InspectorItem, ...]) -> Section | None:
     )
     read = len(looks) - len(items)
     things = f"{read} {'more ' * bool(items)}item{' has' if read == 1 else 's have'}"
-    more = f"{things} a reading on record, none of them beyond its limit: see `--full`."
+    more = f"{things} a reading on record, none of them beyond its limit: `--appendix` lists them."
     blocks = (lead, *((Bullets(items),) if items else ()), *((Paragraph(more),) if read else ()))
     return Section("Items left for the host's inspector", blocks)
 
