@@ -44,6 +44,22 @@ def records(site: Site) -> int:
     return site.keeping.newest(site.car_id, "record").number
 
 
+def loses_the_first_answer(page: Any) -> list[str]:
+    """The service gets each form that is sent, but its first answer never comes. The keys of all that is sent."""
+    seen: list[str] = []
+
+    def lose_the_first(route: Any) -> None:
+        seen.append(route.request.headers["idempotency-key"])
+        answer = route.fetch()
+        if len(seen) == 1:
+            route.abort()
+        else:
+            route.fulfill(response=answer)
+
+    page.route("**/api/cars/*/forms*", lose_the_first)
+    return seen
+
+
 def test_what_was_sent_without_a_signal_is_entered_once_when_it_is_back(site: Site, phone: Any) -> None:
     page, ids = form_of(site, phone)
     flange = ids["wheel L1", "flange_thickness"]
@@ -72,17 +88,7 @@ def test_what_was_sent_without_a_signal_is_entered_once_when_it_is_back(site: Si
 def test_an_answer_that_was_lost_on_its_way_is_not_entered_twice(site: Site, phone: Any) -> None:
     page, ids = form_of(site, phone)
     page.fill(ids["wheel L1", "flange_thickness"], "1-1/8 in")
-    seen: list[str] = []
-
-    def lose_the_first(route: Any) -> None:
-        seen.append(route.request.headers["idempotency-key"])
-        answer = route.fetch()
-        if len(seen) == 1:
-            route.abort()
-        else:
-            route.fulfill(response=answer)
-
-    page.route("**/api/cars/*/forms*", lose_the_first)
+    seen = loses_the_first_answer(page)
     page.get_by_role("button", name="Send", exact=True).tap()
     page.locator("#sent", has_text="No signal").wait_for()
     assert records(site) == 2  # it came through; only the answer did not
@@ -118,17 +124,7 @@ def test_a_photograph_whose_answer_was_lost_goes_out_again_under_the_same_key_af
     site: Site, phone: Any
 ) -> None:
     page = with_photograph(site, phone)
-    seen: list[str] = []
-
-    def lose_the_first(route: Any) -> None:
-        seen.append(route.request.headers["idempotency-key"])
-        answer = route.fetch()
-        if len(seen) == 1:
-            route.abort()
-        else:
-            route.fulfill(response=answer)
-
-    page.route("**/api/cars/*/forms*", lose_the_first)
+    seen = loses_the_first_answer(page)
     page.get_by_role("button", name="Send", exact=True).tap()
     page.locator("#sent", has_text="No signal").wait_for()
     page.reload()

@@ -8,7 +8,7 @@ from typing import Any
 
 from carknocker.dossier.car_facts import car_facts_of
 from carknocker.dossier.evidence import history_of, papers_of, serials_of, sheets_of, signed_tests_of
-from carknocker.dossier.first_page import Statement, first_page_of
+from carknocker.dossier.first_page import Statement
 from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.heading import regime_of
 from carknocker.dossier.issue_digest import issue_digest
@@ -116,7 +116,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "outcome_line": view.outcome_line,
         "complete": answer.complete,
         "not_at_hand": judgement.rulebook.not_at_hand,
-        "first_page": first_page_of(index),
+        "first_page": view.first_page,
         "as_of": answer.day,
         "issue": issue_digest(judgement),
         "car": judgement.car,

@@ -95,7 +95,9 @@ class View(msgspec.Struct, frozen=True):
 
 
 def _is_silent_about_bad_news(index: JudgementIndex) -> bool:
-    """Whether no rule at hand asks about some of the bad news on record."""
+    """Whether a car is ready with bad news on record about which no rule at hand asks."""
+    if index.judgement.outcome not in ("ready", "ready with restrictions"):
+        return False
     return any(one.standing == "not asked" for one in bad_news_that_passes(index))
 
 

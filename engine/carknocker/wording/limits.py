@@ -25,6 +25,7 @@ from carknocker.rulebook.clauses import (
     Unanswered,
 )  # fmt: skip
 from carknocker.wording.parts import attribute_words, part_words
+from carknocker.wording.phrases import listed
 
 _SIDES = {"over": "over", "at_least": "at least", "under": "under", "at_most": "at most"}
 _SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}
@@ -79,7 +80,7 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
             values = [value_words(value) for value in limit.values] if isinstance(limit, Fixed) else []
             if word == "none_of":
                 return f"neither {' nor '.join(values)}" if len(values) > 1 else f"not {''.join(values)}"
-            return _with_conjunction(values, "or" if word == "one_of" else "and")
+            return listed(values, "or" if word == "one_of" else "and") if values else ""
         case "shown":
             return "shown"
         case "failed":
@@ -108,11 +109,6 @@ def _is_zero(value: Value) -> bool:
             return number == 0
         case _:
             return False
-
-
-def _with_conjunction(words: list[str], last: str) -> str:
-    """`A`; `A or B`; `A, B or C`."""
-    return f" {last} ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
 
 def clause_words(clause: Clause, *, signs: bool = False) -> str:
