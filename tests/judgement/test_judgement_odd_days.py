@@ -192,3 +192,35 @@ def test_a_description_that_is_doubtful_is_named_once() -> None:
     page = first_page(WREN, "built_on: 1927", "built_on: 1850")
     (built,) = (words for sort, words in page if sort == "doubt" and "car: built 1850; usual" in words)
     assert built.startswith("Doubtful: car: built 1850; usual is from 1880 to 2020 (built 1850, line 7)")
+
+
+SETTLED = "Settled by the later reading, but one of the two is wrong or of another part: "
+ROUND = "  - on: 2026-07-30\n    by: PD\n    gauge: F-3"
+
+
+def rims(*read: tuple[str, str, str]) -> str:
+    """Sheets of the finger gauge that read wheel L1 alone: day, person, rim."""
+    sheet = "  - on: {}\n    by: {}\n    gauge: F-1\n    readings:\n      wheels:\n        L1: {{rim_thickness: {}}}\n"
+    return "".join(sheet.format(*one) for one in read) + ROUND
+
+
+@pytest.mark.parametrize(
+    ("read", "settled", "doubtful"),
+    [
+        # the sheet of 2026-07-28 says 1-3/16 in, by NB
+        ([("2026-06-20", "NB", "11/16 in"), ("2026-07-29", "CW", "1-3/16 in")], True, False),
+        ([("2026-06-20", "NB", "11/16 in"), ("2026-07-29", "NB", "1-3/16 in")], False, True),
+        ([("2026-06-20", "NB", "11/16 in")], False, True),
+        ([("2026-06-20", "NB", "11/16 in"), ("2026-07-29", "NB", "{reads: 1-3/16 in, sure: read twice}")], True, False),
+        ([("2026-06-20", "NB", "1-1/16 in"), ("2026-07-29", "CW", "1-3/16 in")], False, False),  # two steps of 1/16 in
+        ([("2026-06-20", "NB", "1-1/4 in"), ("2026-07-29", "CW", "1-3/16 in")], False, False),  # it wore
+    ],
+)
+def test_a_rim_that_grew_stays_on_the_first_page_when_a_second_reader_settles_it(
+    read: list[tuple[str, str, str]], settled: bool, doubtful: bool
+) -> None:
+    page = [words for sort, words in first_page(LARKSPUR, ROUND, rims(*read)) if sort == "doubt"]
+    named = [words for words in page if words.startswith(SETTLED)]
+    assert bool(named) is settled
+    assert all("rim thickness was 11/16 in on 2026-06-20 and is 1-3/16 in on 2026-07-29" in words for words in named)
+    assert any(words.startswith("Doubtful: wheel L1: rim thickness was") for words in page) is doubtful

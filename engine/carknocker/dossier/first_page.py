@@ -11,7 +11,7 @@ import msgspec
 
 from carknocker.dossier.bad_news import STANDINGS, Standing, bad_news_that_passes
 from carknocker.dossier.inspector import parts_without_a_reading
-from carknocker.judgement.doubts import StandingDoubt
+from carknocker.judgement.doubts import StandingDoubt, settled_beside_earlier
 from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.observed_value import text_of
@@ -188,6 +188,19 @@ def _odd_before(index: JudgementIndex) -> Iterator[Statement]:
         yield Statement("doubt", f"Odd among what is judged no longer: {'; '.join(named[:_MOST_NAMED])}{more}")
 
 
+def _settled(index: JudgementIndex) -> Iterator[Statement]:
+    """Earlier readings that a later one contradicts, where that one is sure or was read alike by a second person: the
+    earlier one may be bad news of another part."""
+    situation = index.judgement.situation
+    found = [
+        f"{one.reading.part}: {oddity_words(one.odd)}, line {one.reading.where.line}"
+        for one in settled_beside_earlier(situation)
+    ]
+    if found:
+        says = "Settled by the later reading, but one of the two is wrong or of another part"
+        yield Statement("doubt", f"{says}: {_first_of(found)}")
+
+
 def _sure(index: JudgementIndex) -> Iterator[Statement]:
     """What the record and the move say with `sure: WHY`, as far as its day has come."""
     judgement = index.judgement
@@ -354,7 +367,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before, _sure,
-    _called_none, _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
+    _bad_news, _pinned, _circulars, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before,
+    _settled, _sure, _called_none, _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

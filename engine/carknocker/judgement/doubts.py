@@ -9,10 +9,11 @@ import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.mending import Mending
+from carknocker.judgement.mending import NO_RULES, Mending
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
-from carknocker.judgement.odd_readings import OddReading, odd_readings
+from carknocker.judgement.odd_readings import OddOlderReading, OddReading, odd_readings
+from carknocker.judgement.odd_wear import BesideEarlier
 from carknocker.judgement.oddities import ClauseFails, GotBetter, Oddity
 from carknocker.judgement.part_view import PartView, PartViews, Test
 from carknocker.judgement.set_aside import IsDoubtful, OlderThanDoubtful, SetAside
@@ -144,6 +145,21 @@ def went_by_itself(odd: Oddity) -> bool:
     """Whether damage that was found is said to be gone, with no work and nobody's finding that it was none between. A
     second reader who sees none either does not say what the first one saw."""
     return isinstance(odd, GotBetter) and odd.attribute.defect
+
+
+def settled_beside_earlier(situation: Situation) -> Iterator[OddOlderReading]:
+    """The readings beside which a later one could hardly be, were that one not sure or read alike by a second person:
+    which of the two is right is settled, how they could differ is not."""
+    beside, standing = BesideEarlier(situation, NO_RULES), situation.standing
+    for key in standing.evidence:
+        part = standing.parts.get(key)
+        for value in () if part is None else situation.values[key].values():
+            later = value.evidence
+            if part is None or later is None or later.sort != "reading":
+                continue
+            found = beside.odd(part, later)
+            if found is not None and not went_by_itself(found.odd) and is_sure(later, situation):
+                yield OddOlderReading(found.earlier, found.odd)
 
 
 def _of_days(one: OddDays, situation: Situation) -> StandingDoubt | None:
