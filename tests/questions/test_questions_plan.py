@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from itertools import combinations
 
 import pytest
@@ -210,7 +210,7 @@ def test_lead_times_and_notice_make_the_day(law: Library) -> None:
     out = next(step for step in found.steps if step.sort == "roll out")
     assert out.last == date(2030, 6, 29)
     assert not found.in_time
-    assert found.earliest_departure == found.ready_on
+    assert found.earliest_departure == found.ready_on + timedelta(days=1)  # done by the evening, gone the next morning
 
 
 @pytest.mark.parametrize(

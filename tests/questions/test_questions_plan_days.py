@@ -168,12 +168,55 @@ def test_a_lead_time_that_is_on_record_gives_the_day(law: Library) -> None:
 def test_in_time_if_the_part_arrives_by_the_day_that_the_page_names(law: Library) -> None:
     """Departure is 2030-06-01. The day named is the last one: a lead time to it is in time, one day more is not."""
     none = plan(checked(car_text(TRUCKS, BAD), law))
-    last = date(2030, 6, 1).toordinal() - none.after_arrival[0][1] + 1
+    last = date(2030, 5, 31).toordinal() - none.after_arrival[0][1] + 1  # done on the evening before
     assert f"only if the wheelset arrives by {date.fromordinal(last).isoformat()}." in said(none)
     for more, in_time in ((0, True), (1, False)):
         lead = last - date(2030, 5, 1).toordinal() + more
         found = plan(checked(car_text(TRUCKS, BAD), law), prices(f"lead: {lead} days"))  # type: ignore[arg-type]
         assert found.in_time is in_time
+
+
+@pytest.mark.parametrize(
+    ("out", "in_time", "leaves", "words"),
+    [
+        ("2030-05-06", True, "2030-05-06", ": 1 day before departure."),
+        (
+            "2030-05-05",
+            False,
+            "2030-05-06",
+            ": ON THE DAY OF DEPARTURE, in time only if step 5 is done before the car leaves.",
+        ),
+        ("2030-05-04", False, "2030-05-06", ": 1 day after departure, TOO LATE for this move."),
+    ],
+)
+def test_ready_on_a_day_is_at_its_end_so_the_car_leaves_on_the_next(
+    law: Library, out: str, in_time: bool, leaves: str, words: str
+) -> None:
+    """Of a wheelset that is here on 2030-05-01 the last step is done on 2030-05-05."""
+    move = MOVE.replace("2030-06-01", out).replace("2030-06-05", "2030-05-20")
+    found = plan(checked(car_text(TRUCKS, BAD), law, move=move), prices("lead: 0 days"))  # type: ignore[arg-type]
+    last = found.ready_on.toordinal()
+    assert last == max(step.last for step in found.steps).toordinal()
+    assert found.in_time is in_time
+    assert found.leaves_from.isoformat() == leaves
+    assert plan_page(found).verdict.endswith(words)
+
+
+def test_with_nothing_to_do_the_car_leaves_on_the_day_of_the_plan(law: Library) -> None:
+    found = plan(checked(car_text(TRUCKS, SOUND), law))
+    assert found.steps == ()
+    assert found.leaves_from == found.check.day
+    assert found.in_time
+    assert "ready now" in said(found)
+
+
+def test_no_day_of_arrival_is_named_that_would_end_the_work_on_the_day_of_departure(law: Library) -> None:
+    """All else being done, the part would have to arrive before the day of the plan."""
+    move = MOVE.replace("2030-06-01", "2030-05-05")
+    found = plan(checked(car_text(TRUCKS, BAD), law, move=move))
+    assert found.ends_on_departure
+    assert "In time for departure" not in said(found)
+    assert "ON THE DAY OF DEPARTURE" in plan_page(found).verdict
 
 
 def test_a_plan_that_is_too_late_even_with_all_parts_there_says_so(law: Library) -> None:

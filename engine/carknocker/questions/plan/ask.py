@@ -17,7 +17,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.permissions import Permission, Permissions
-from carknocker.questions.plan.model import Lack, Plan
+from carknocker.questions.plan.model import Lack, Plan, leaves_from
 from carknocker.questions.plan.schedule import as_scheduled, departure, early_readings
 from carknocker.questions.plan.steps import StepMaker, waits_for_log
 from carknocker.questions.plan.trucks_out import trucks_out
@@ -234,12 +234,13 @@ def _answer(
     ready_on = max((step.last for step in steps), default=check.day)
     after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None
     outcome = after or trial.judgement
-    notice, first_departure = departure(check, ready_on)
+    first_day = leaves_from(ready_on, nothing_to_do=not steps)
+    notice, first_departure = departure(check, first_day)
     allowed = Permissions(outcome)
     lacks = tuple(with_permission(lack_of(one, outcome, first_departure), allowed.of(one)) for one in outcome.refusals)
     cost, hours = _sum(step.cost for step in steps), _sum(step.hours for step in steps)
     notes = notes_of(check, prices, trial, outcome, found, put)
-    if prices.file and trial.jobs and ready_on > check.judgement.move.out:
+    if prices.file and trial.jobs and first_day > check.judgement.move.out:
         notes = (*notes, _LATE)
     chosen = tuple(sorted(trial.jobs))
     return Plan(

@@ -1,6 +1,6 @@
 """A plan as plain data: steps with their days, trucks to roll out, and what stands in the way even after the work."""
 
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from typing import Literal
 
@@ -72,11 +72,17 @@ class TruckOut(msgspec.Struct, frozen=True):
     look_at: tuple[str, ...]
 
 
+def leaves_from(ready_on: date, *, nothing_to_do: bool) -> date:
+    """The first day on which a car can leave whose last step ends with `ready_on`."""
+    return ready_on if nothing_to_do else ready_on + timedelta(days=1)
+
+
 class Plan(msgspec.Struct, frozen=True):
-    """The answer. jobs: the chosen set, roll-outs included. steps: in workable order. ready_on: the day on which the
-    last step before departure is done, whether the car is then ready (`car_ready`) or not; the earliest day there is
-    where parts must be bought and nobody says when they arrive. after_arrival: each of these parts, with the work days
-    from its arrival to the end. notice: days that the host wants between request and departure.
+    """The answer. jobs: the chosen set, roll-outs included. steps: in workable order. ready_on: the day at the end of
+    which the last step before departure is done, whether the car is then ready (`car_ready`) or not; the earliest day
+    there is where parts must be bought and nobody says when they arrive. The car leaves on the day after it at the
+    earliest (`leaves_from`). after_arrival: each of these parts, with the work days from its arrival to the end.
+    notice: days that the host wants between request and departure.
 
     outcome: of the hypothetical car after all the work. lacks: what stands in the way even then. judged: how many
     hypothetical cars were judged. proven: no smaller set clears as much. others: sets that are as good by count and
@@ -143,11 +149,23 @@ class Plan(msgspec.Struct, frozen=True):
         return not self.after_arrival
 
     @property
+    def leaves_from(self) -> date:
+        """The first day on which the car can leave by the work alone: steps take whole days, so the day after the last
+        of them; the day of the plan where there is nothing to do."""
+        return leaves_from(self.ready_on, nothing_to_do=not self.steps)
+
+    @property
     def too_late(self) -> bool:
-        """Whether it can't be done by the day of departure, even if all parts were there today."""
+        """Whether it can't be done by the end of the day of departure, even if all parts were there today."""
         return self.ready_on > self.check.judgement.move.out
 
     @property
+    def ends_on_departure(self) -> bool:
+        """Whether the last step falls on the very day of departure: in time only if it is done before the car
+        leaves."""
+        return not self.too_late and self.leaves_from > self.check.judgement.move.out
+
+    @property
     def in_time(self) -> bool:
-        """Whether it is known to be done by the day of departure."""
-        return self.dated and not self.too_late
+        """Whether it is known to be done before the day of departure."""
+        return self.dated and self.leaves_from <= self.check.judgement.move.out

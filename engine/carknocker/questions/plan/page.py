@@ -1,7 +1,7 @@
 """The answer to *plan* as a page: what to do, in which order, by when; and what is lacking if that is not enough."""
 
 from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 
 from carknocker.dossier.looked_at import not_yet_looked_at
@@ -74,9 +74,15 @@ def _said(plan: Plan) -> str:
     days = abs((plan.check.judgement.move.out - plan.ready_on).days)
     if plan.too_late:
         return f"{said}: {days} day{plural(days)} after departure, TOO LATE for this move"
-    if not plan.dated:
-        return said
-    return f"{said}: {f'{days} day{plural(days)} before departure' if days else 'the day of departure'}"
+    if plan.ends_on_departure:
+        return f"{said}: ON THE DAY OF DEPARTURE, in time only if {_last_day_steps(plan)} done before the car leaves"
+    return f"{said}: {days} day{plural(days)} before departure" if plan.dated else said
+
+
+def _last_day_steps(plan: Plan) -> str:
+    """`step 4 is`, `steps 14, 15 are`: those that are done on the last day."""
+    numbers = [str(step.number) for step in plan.steps if step.last == plan.ready_on]
+    return f"step{plural(len(numbers))} {', '.join(numbers)} {'is' if len(numbers) == 1 else 'are'}"
 
 
 def beside_verdict(plan: Plan) -> tuple[str, ...]:
@@ -84,7 +90,7 @@ def beside_verdict(plan: Plan) -> tuple[str, ...]:
     said: list[str] = []
     if not plan.dated:
         said.append(f"Nor before {_after_arrival(plan)}: lead time not on record.")
-        if not plan.too_late:
+        if not plan.too_late and not plan.ends_on_departure:
             out = plan.check.judgement.move.out.isoformat()
             said.append(f"In time for departure on {out} only if {_arrive_by(plan)}.")
     limited = limits_sentence(plan.check.judgement.rulebook)
@@ -122,9 +128,9 @@ def _counted(plan: Plan, part: str) -> str:
 
 
 def _arrive_by(plan: Plan) -> str:
-    """The last day on which each part may arrive, for the car to be done on the day of departure."""
-    out, week = plan.check.judgement.move.out, plan.work_days
-    last = week.before(out + timedelta(days=1))
+    """The last day on which each part may arrive, for all to be done the day before departure."""
+    week = plan.work_days
+    last = week.before(plan.check.judgement.move.out)
     return " and ".join(
         f"{_arriving((_counted(plan, part),))} by {week.first_of(last, days).isoformat()}"
         for part, days in plan.after_arrival
@@ -180,7 +186,7 @@ def _short(plan: Plan, steps: NextSteps) -> Section:
         ("work", "; ".join(_jobs(plan)) or "none"),
         (
             "ready" if plan.car_ready else "all this done",
-            f"{_when(plan)}, at the end of the day; assuming crews in parallel",
+            f"{_when(plan)}, at the end of the day; assuming crews in parallel" if plan.steps else "now",
         ),
     ]
     if not plan.work_days.every_day:

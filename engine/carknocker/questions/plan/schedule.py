@@ -199,11 +199,12 @@ def _on_day(evidence: Evidence, day: date, after: frozenset[str], before: date) 
     return replace(evidence, on=day, after=after, value=value)
 
 
-def departure(check: CheckAnswer, ready_on: date) -> tuple[int | None, date]:
-    """The days of notice that the rulebook asks for, and the first day on which the car could depart."""
+def departure(check: CheckAnswer, leaves_from: date) -> tuple[int | None, date]:
+    """The days of notice that the rulebook asks for, and the first day on which the car could depart. leaves_from: by
+    the work alone. A request for another day of departure is sent anew."""
     move = check.judgement.move
     days = max((one.days_from(check.day) for one in notices_of(check.judgement.rulebook)), default=None)
     requested = move.facts.get(REQUESTED_ON)
-    asked_on = getattr(requested, "last", None) if ready_on <= move.out else None
+    asked_on = getattr(requested, "last", None) if leaves_from <= move.out else None
     notice_from = asked_on if isinstance(asked_on, date) else check.day
-    return days, max(ready_on, notice_from + timedelta(days=days or 0))
+    return days, max(leaves_from, notice_from + timedelta(days=days or 0))
