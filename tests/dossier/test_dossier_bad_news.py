@@ -13,6 +13,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.record import read_car_text
 from carknocker.record.move_reader import read_move
 from carknocker.rulebook.library import load_library, rulesets_folders
+from carknocker.whatif.missing_evidence import lacks_of
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / "freight"
 TEXT = (CASE / "car.yaml").read_text(encoding="utf-8")
@@ -42,7 +43,7 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
     [
         (  # a freight text looks at it, and lets it pass where the plate is not discolored
             "overheated: no,", "overheated: yes,",
-            "On record, and allowed by every rule about it: overheated: yes (wheels L1–L4, R1–R4)",
+            "On record, and within every rule about it: overheated: yes (wheels L1–L4, R1–R4)",
         ),
         (
             "continuity: yes", "continuity: no",
@@ -96,3 +97,59 @@ def test_a_reservoir_that_is_not_secure_is_refused_or_said() -> None:
 def test_the_oldest_reading_that_no_rule_ages_is_named() -> None:
     (said,) = [one.words for one in first_page_of(index_of()) if one.sort == "oldest"]
     assert re.fullmatch(r"Oldest reading or test that no rule asks to renew: .+ \(.+\), 20\d\d-\d\d-\d\d", said)
+
+
+PASSENGER = CASE.parent / "passenger"
+
+
+def passenger_index(old: str, new: str) -> JudgementIndex:
+    text = (PASSENGER / "car.yaml").read_text(encoding="utf-8")
+    assert text.count(old) == 1, old
+    move = read_move(PASSENGER / "move.yaml")
+    car = read_car_text(text.replace(old, new), "car.yaml")
+    return JudgementIndex(check(car, move, LIBRARY, date(2026, 9, 1)).judgement)
+
+
+@pytest.mark.parametrize(
+    ("frame", "verdict", "told"),
+    [
+        ("frame_condition: worn", "met", []),
+        ("frame_condition: cracked", "not shown", []),
+        (
+            "frame_condition: cracked, frame_crack_in_stress_area: no", "met",
+            ["On record, and within every rule about it: truck frame condition: cracked (trucks B, A)"],
+        ),
+        ("frame_condition: cracked, frame_crack_in_stress_area: yes", "breached", []),
+    ],
+)  # fmt: skip
+def test_a_cracked_frame_passes_only_where_the_record_says_where_the_crack_is(
+    frame: str, verdict: str, told: list[str]
+) -> None:
+    index = passenger_index("frame_condition: sound, frame_crack_length: 0 in", frame)
+    found = [one for one in index.judgement.findings if one.criterion.id == "us-federal/truck-frame"]
+    assert {one.verdict for one in found} == {verdict}
+    refused = {one.finding.criterion.id for one in index.judgement.refusals if one.finding is not None}
+    assert ("us-federal/truck-frame" in refused) == (verdict != "met")
+    assert [one for one in news(index) if "frame" in one] == told
+
+
+def test_where_a_crack_is_asked_only_of_a_cracked_frame() -> None:
+    def asked(frame: str) -> set[str]:
+        index = passenger_index("frame_condition: sound, frame_crack_length: 0 in,", frame)
+        lacks = (
+            lacks_of(one, index) for one in index.judgement.findings if one.criterion.id == "us-federal/truck-frame"
+        )
+        return {lack.attribute.name for found in lacks for lack in found}
+
+    assert asked("") == {"frame_condition"}
+    assert asked("frame_condition: cracked,") == {"frame_crack_in_stress_area"}
+
+
+def test_what_every_rule_lets_pass_stands_under_the_outcome_only_of_a_car_that_nothing_keeps() -> None:
+    overheated = TEXT.replace("overheated: no,", "overheated: yes,")
+    kept = overheated.replace("{marker_fitted: yes, lit: yes", "{marker_fitted: no, lit: yes")
+    for text, at_once in ((overheated, True), (kept, False)):
+        index = index_of(text)
+        assert bool(index.judgement.refusals) != at_once
+        (said,) = [one for one in first_page_of(index) if "within every rule" in one.words]
+        assert said.at_once == at_once

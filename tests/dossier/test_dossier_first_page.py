@@ -21,7 +21,7 @@ from carknocker.questions.check.page import page_of
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook.library import load_library, rulesets_folders
 
-NOT_CONFIRMED = "Circular test-host 1: typed by the owner, not confirmed by the host"
+NOT_CONFIRMED = "Circular 1 of Test Host: typed by the owner, not confirmed by the host"
 
 
 def library_with(folder, head: str):
@@ -39,10 +39,10 @@ def circulars(checked) -> list[str]:
     ("head", "said"),
     [
         ("", NOT_CONFIRMED),
-        ("typed_by: Ada Quill\n", "Circular test-host 1: typed by Ada Quill, not confirmed by the host"),
+        ("typed_by: Ada Quill\n", "Circular 1 of Test Host: typed by Ada Quill, not confirmed by the host"),
         (
             f"typed_by: Ada Quill\nconfirmed_by: {{name: Bram Teller, role: clerk, on: {AS_OF}}}\n",
-            f"Circular test-host 1: typed by Ada Quill, confirmed by Bram Teller (clerk) on {AS_OF}",
+            f"Circular 1 of Test Host: typed by Ada Quill, confirmed by Bram Teller (clerk) on {AS_OF}",
         ),
         (
             f"confirmed_by: {{name: Bram Teller, role: clerk, on: {AS_OF.replace(year=AS_OF.year + 1)}}}\n",
@@ -83,7 +83,22 @@ def test_it_stands_directly_under_the_outcome_of_every_page(tmp_path):
         assert f"**{page.verdict}**\n\n- {NOT_CONFIRMED}.\n" in markdown_of(page)
         html = html_of([page])
         assert html.index('class="outcome') < html.index(f"{NOT_CONFIRMED}.") < html.index("<section")
-    assert json.loads(json_of([checked]))["first_page"][0] == {"sort": "circular", "words": NOT_CONFIRMED}
+    assert json.loads(json_of([checked]))["first_page"][0] == {
+        "sort": "circular",
+        "words": NOT_CONFIRMED,
+        "at_once": True,
+    }
+
+
+def test_a_circular_that_the_host_confirmed_stands_with_what_the_answer_rests_on(tmp_path):
+    confirmed = f"confirmed_by: {{name: Bram Teller, role: clerk, on: {AS_OF}}}\n"
+    checked = answer(library_with(tmp_path, confirmed))
+    words = f"Circular 1 of Test Host: typed by the owner, confirmed by Bram Teller (clerk) on {AS_OF}."
+    for page in (page_of(view_of(checked)), dossier_page(checked)):
+        assert words not in page.beside
+        text = " ".join(text_of(page, 200).split())
+        rests = max(text.find("WHAT THIS RESTS ON"), text.find("WHAT THE ANSWER RESTS ON"))
+        assert 0 < rests < text.index(words)
 
 
 def test_a_page_without_statements_has_no_list_under_the_outcome(tmp_path):

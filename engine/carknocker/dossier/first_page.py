@@ -1,4 +1,5 @@
-"""What stands directly under the outcome: short statements about what the answer rests on, in one fixed order.
+"""Short statements about what the answer rests on, in one fixed order: some stand directly under the outcome, the rest
+where a page says what the answer rests on.
 
 A statement is one line of plain words. Where there is nothing to say, there is none.
 """
@@ -70,16 +71,18 @@ _LEADS: dict[Standing, str] = {
     "not asked": "no rule at hand asks",
     "advised against": "only advised against",
     "for the day": "left to the host's inspector",
-    "allowed": "allowed by every rule about it",
+    "allowed": "within every rule about it",
 }
 """What bad news that passes is said to be, by how it passes."""
 
 
 class Statement(msgspec.Struct, frozen=True):
-    """One line under the outcome. words: a sentence without its full stop."""
+    """One line of the first page. words: a sentence without its full stop. at_once: it must be known before all else,
+    directly under the outcome."""
 
     sort: StatementSort
     words: str
+    at_once: bool = True
 
 
 def first_page_of(index: JudgementIndex) -> tuple[Statement, ...]:
@@ -102,15 +105,19 @@ def _circulars(index: JudgementIndex) -> Iterator[Statement]:
     for edition in index.judgement.rulebook.editions:
         if edition.layer == "host":
             typed = edition.typed_by or "the owner"
-            named = f"Circular {edition.ruleset} {edition.name}"
-            yield Statement("circular", f"{named}: typed by {typed}, {_confirmed(edition, index)}")
+            amends = f", which amends {edition.amends}" if edition.amends else ""
+            named = f"Circular {edition.name} of {edition.host}{amends}"
+            confirmed = _confirmed(edition, index)
+            told = f"{named}: typed by {typed}, {confirmed or 'not confirmed by the host'}"
+            yield Statement("circular", told, at_once=not confirmed)
 
 
 def _confirmed(edition: Edition, index: JudgementIndex) -> str:
-    """A confirmation of a later day than the one that is judged does not count."""
+    """Who confirmed it; empty where nobody did. A confirmation of a later day than the one that is judged does not
+    count."""
     said = edition.confirmed_by
     if said is None or said.on > index.judgement.as_of:
-        return "not confirmed by the host"
+        return ""
     return f"confirmed by {said.name} ({said.role}) on {said.on.isoformat()}"
 
 
@@ -120,16 +127,20 @@ def _log(index: JudgementIndex) -> Iterator[Statement]:
     made = _moves_made(index)
     if log is None:
         says = "The record does not say since when its log of events, work and moves is complete"
-        yield Statement("log", f"{says}: {made}")
+        yield Statement("log", f"{says}: {made}", at_once=False)
     elif log.complete_since > day:
         since = log.complete_since.isoformat()
         yield Statement(
-            "log", f"The log of events, work and moves made is complete only from {since} on, after this day"
+            "log",
+            f"The log of events, work and moves made is complete only from {since} on, after this day",
+            at_once=False,
         )
     else:
         by = "" if log.by is None else f", says {log.by.full_name or log.by.name} ({log.by.role})"
         since = log.complete_since.isoformat()
-        yield Statement("log", f"The log of events, work and moves made is complete since {since}{by}: {made}")
+        yield Statement(
+            "log", f"The log of events, work and moves made is complete since {since}{by}: {made}", at_once=False
+        )
 
 
 def _moves_made(index: JudgementIndex) -> str:
@@ -208,7 +219,7 @@ def _sure(index: JudgementIndex) -> Iterator[Statement]:
         if entry.on is None or entry.on <= judgement.as_of:
             person = judgement.car.people.get(entry.by)
             by = "the owner" if person is None else f"{person.full_name or person.name} ({person.role})"
-            yield Statement("sure", f"Sure: {_said(entry, index)}, says {by}: {entry.why}")
+            yield Statement("sure", f"Sure: {_said(entry, index)}, says {by}: {entry.why}", at_once=False)
 
 
 def _photographs(index: JudgementIndex) -> Iterator[Statement]:
@@ -245,7 +256,7 @@ def _called_none(index: JudgementIndex) -> Iterator[Statement]:
         label = of_part(attribute_words(one.part.kind, one.later.attribute), one.part)
         was = f"{text_of(one.earlier.value)} ({day_and_person(one.earlier)})"
         now = f"{one.opinion.word} ({day_and_person(one.later)}): {one.opinion.text}"
-        yield Statement("sure", f"Damage called none: {label}, {was}, is {now}")
+        yield Statement("sure", f"Damage called none: {label}, {was}, is {now}", at_once=False)
 
 
 def _said(entry: SureEntry, index: JudgementIndex) -> str:
@@ -287,7 +298,7 @@ def _none_fitted(index: JudgementIndex) -> Iterator[Statement]:
                     containers = said.setdefault((row.called, day_and_person(value.evidence)), [])
                     containers.append(part_words(container))
     for (called, by), places in said.items():
-        yield Statement("none fitted", f"No {called} fitted: {joined_labels(places)} ({by})")
+        yield Statement("none fitted", f"No {called} fitted: {joined_labels(places)} ({by})", at_once=False)
 
 
 def _said_to_be_none(index: JudgementIndex) -> Iterator[Statement]:
@@ -304,7 +315,7 @@ def _said_to_be_none(index: JudgementIndex) -> Iterator[Statement]:
                 said.setdefault((finding.part.key, words), {})[finding.criterion.id] = None
     for (_, words), criteria in said.items():
         asks = "1 requirement does" if len(criteria) == 1 else f"{len(criteria)} requirements do"
-        yield Statement("none fitted", f"Said to be none: {words}; so {asks} not apply")
+        yield Statement("none fitted", f"Said to be none: {words}; so {asks} not apply", at_once=False)
 
 
 def _exempt_at_nought(criterion: Criterion) -> Iterator[Attribute]:
@@ -322,7 +333,9 @@ def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
         lead = _LEADS[standing]
         news = [f"{one.label}: {one.word} ({named(one.parts, index)})" for one in found if one.standing == standing]
         if news:
-            yield Statement("bad news", f"On record, and {lead}: {'; '.join(news)}")
+            told = f"On record, and {lead}: {'; '.join(news)}"
+            # beside faults, what every rule lets pass is no news for whoever decides
+            yield Statement("bad news", told, at_once=standing != "allowed" or not index.judgement.refusals)
 
 
 def _not_looked_at(index: JudgementIndex) -> Iterator[Statement]:
@@ -355,7 +368,7 @@ def _oldest(index: JudgementIndex) -> Iterator[Statement]:
         known = load_vocabulary().kinds[part.kind].attributes.get(evidence.attribute)
         label = evidence.attribute if known is None else known.short_label
         words = f"{label} ({label_of(part)}), {on.isoformat()}"
-        yield Statement("oldest", f"Oldest reading or test that no rule asks to renew: {words}")
+        yield Statement("oldest", f"Oldest reading or test that no rule asks to renew: {words}", at_once=False)
 
 
 def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:

@@ -131,6 +131,7 @@ def edition_lines(judgement: Judgement, day: date) -> tuple[EditionLine, ...]:
         days = (day - edition.checked).days
         revision = f", revision {edition.revision}" if edition.revision > 1 else ""
         publisher = f", {edition.publisher}" if edition.publisher else ""
+        amends = f", amends {edition.amends}" if edition.amends else ""
         until = f" until {edition.until.isoformat()}" if edition.until is not None else ""
         ago = f", {days:,} day{'' if days == 1 else 's'} ago" if days > 0 else ", today" if days == 0 else ""
         against = f" ({edition.checked_against})" if edition.checked_against else ""
@@ -138,7 +139,7 @@ def edition_lines(judgement: Judgement, day: date) -> tuple[EditionLine, ...]:
             EditionLine(
                 layer=_LAYERS[edition.layer],
                 name=f"{edition.ruleset} {edition.name}",
-                title=f"{edition.title} (edition {edition.name}{revision}{publisher})",
+                title=f"{edition.title} (edition {edition.name}{revision}{amends}{publisher})",
                 in_force=f"in force since {edition.in_force.isoformat()}{until}",
                 checked=f"text checked on {edition.checked.isoformat()}{ago}{against}",
                 old=days > OLD_AFTER_DAYS,

@@ -253,7 +253,7 @@ _RULES: Rules = {
     SettlingReading: keys(
         "part=evidence.part", "attribute=evidence.attribute", "reads_to", "needed", "gauge=gauge.name"
     ),
-    Statement: keys("sort", "words"),
+    Statement: keys("sort", "words", "at_once"),
     Spare: keys("spare=name", "serial?", "at=where"),
     Work: keys("id", "event", "name", "on", "parts=at", "at=where"),
     Voided: keys("evidence", "voided_by=work", "consequence=consequence.id"),

@@ -1,6 +1,6 @@
 """Which readings, tests and papers a finding lacks: what to measure before anyone can say anything."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import msgspec
 
@@ -72,15 +72,24 @@ def lacks_of(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
             found.extend(_of_clause(clause, asked, index, decides_whether=True))
     if not found:
         found.extend(_of_clause(criterion.must, index.view(finding), index, decides_whether=False))
-    return tuple({lack.key: lack for lack in found}.values())
+    return _asked_first(found)
+
+
+def _asked_first(lacks: Iterable[Lack]) -> tuple[Lack, ...]:
+    """Each once, without those for which another one has to be known first: where a frame is cracked is asked of one
+    that is cracked (`only_where`)."""
+    found = {lack.key: lack for lack in lacks}
+    return tuple(
+        lack for lack in found.values()
+        if not any((lack.part.key, other, "") in found for other, _ in lack.attribute.only_where)
+    )  # fmt: skip
 
 
 def lacks_once_it_applies(finding: Finding, index: JudgementIndex) -> tuple[Lack, ...]:
     """What a finding would lack if it applied, of which nobody knows yet whether it does: what its `must` looks at."""
     if finding.part.unlisted is not None:
         return ()
-    found = _of_clause(finding.criterion.must, index.view(finding), index, decides_whether=False)
-    return tuple({lack.key: lack for lack in found}.values())
+    return _asked_first(_of_clause(finding.criterion.must, index.view(finding), index, decides_whether=False))
 
 
 def _of_unlisted(part: Part, unlisted: Unlisted, index: JudgementIndex) -> Iterator[Lack]:

@@ -134,7 +134,7 @@ def page_of(view: View) -> Page:
         _rests_on(view),
         Section("Cautions", (Bullets(view.cautions),)),
     )
-    beside = tuple(f"{statement.words}." for statement in view.first_page)
+    beside = tuple(f"{one.words}." for one in view.first_page if one.at_once)
     tone = tone_of(view.outcome, complete=view.complete)
     shown = tuple(one for one in sections if one is not None)
     return Page(view.car, view.outcome_line, tone, shown, beside=beside)
@@ -230,7 +230,11 @@ def _inspector(looks: tuple[InspectorItem, ...]) -> Section | None:
 
 
 def _rests_on(view: View) -> Section:
-    blocks: list[Block | Item] = [Paragraph(view.summary.sentence)]
+    blocks: list[Block | Item] = []
+    told = tuple(f"{one.words}." for one in view.first_page if not one.at_once)
+    if told:
+        blocks.append(Bullets(told))
+    blocks.append(Paragraph(view.summary.sentence))
     if view.sources.to_check:
         blocks.append(Paragraph(view.sources.to_check_sentence))
     blocks.append(Paragraph("`--full` gives the dossier in eight sheets; `--appendix` the rest, as a second file."))

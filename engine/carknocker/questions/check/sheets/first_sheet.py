@@ -4,7 +4,7 @@ what the answer rests on, and places for the host's decision. It suffices for on
 from collections.abc import Iterable, Iterator, Mapping
 
 from carknocker.dossier.car_facts import CarFacts, Dated, car_facts_of
-from carknocker.dossier.first_page import Statement, StatementSort
+from carknocker.dossier.first_page import Statement
 from carknocker.dossier.heading import items_keep, place_in_train
 from carknocker.dossier.move_facts import MoveFacts, move_facts_of
 from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
@@ -36,16 +36,6 @@ from carknocker.wording.sources import cite
 
 _MOST_FAULTS, _SHOWN_OF_MANY = 8, 7
 _LONGEST_WORD, _LONGEST_LIMIT = 44, 60
-_AT_ONCE: tuple[StatementSort, ...] = (
-    "bad news",
-    "pinned",
-    "circular",
-    "not looked at",
-    "doubt",
-    "photograph",
-    "outside",
-)
-"""What is said directly under the outcome; the rest stands where it says what the answer rests on."""
 
 
 def bar_of(view: View) -> OutcomeBar:
@@ -79,7 +69,7 @@ def _short(sort: str, in_all: str) -> str:
 
 def at_once(view: View) -> tuple[str, ...]:
     """What must be known before all else."""
-    return tuple(f"{one.words}." for one in view.first_page if one.sort in _AT_ONCE)
+    return tuple(f"{one.words}." for one in view.first_page if one.at_once)
 
 
 def first_sheet(
@@ -249,7 +239,7 @@ def _rests(rests: RestsOn, statements: tuple[Statement, ...]) -> Iterator[str]:
         f"Not judged for want of a reading or a paper, part by part: {unjudged}; {keeping} the car from moving."
     )
     yield " ".join(words)
-    yield from (f"{one.words}." for one in statements if one.sort not in (*_AT_ONCE, "none fitted"))
+    yield from (f"{one.words}." for one in statements if not one.at_once and one.sort != "none fitted")
     yield f"Said to be none: {_none(rests) or 'nothing'}."
 
 
