@@ -142,6 +142,16 @@ def test_what_lies_outside_of_the_ranges_is_said(tmp_path):
     ]
 
 
+@pytest.mark.parametrize(("end", "said"), [("Here", []), (" here", []), ("Away", ["Away"])])
+def test_a_move_whose_legs_do_not_lead_back_is_said(tmp_path, end, said):
+    text = MOVE.format(**MOVED).lstrip("\n")
+    text += f"  - {{from: There, to: '{end}', miles: 10 mi}}\n"
+    car = read_car_text(CAR.format(**GIVEN).lstrip("\n"), "car.yaml")
+    checked = check(car, read_move_text(text, "move.yaml"), library_in(tmp_path), AS_OF)
+    told = [one.words for one in first_page_of(JudgementIndex(checked.judgement)) if one.sort == "one way"]
+    assert told == [f"The legs end at {one}, not at Here: a way back is a move of its own" for one in said]
+
+
 def test_an_edition_that_the_move_names_is_said(tmp_path):
     library = library_in(tmp_path)
     assert said("pinned", answer(library)) == []

@@ -402,7 +402,7 @@ def test_a_diameter_in_two_ways_may_differ_by_three_sixteenths(
 def test_the_way_back_is_as_long_as_the_way_out() -> None:
     planned = honest()[1]
     there = replace(planned.legs[0], number=1, start="Here", end="There")
-    for miles, found in (("80 mi", []), ("79 mi", ["way-back-is-way-out"])):
+    for miles, found in (("80 mi", []), ("79 mi", ["no-leg-the-long-way-round"])):
         back = value_of(miles, attribute("leg", "miles"))
         assert isinstance(back, Figure)
         out = value_of("100 mi", attribute("leg", "miles"))
@@ -414,6 +414,38 @@ def test_the_way_back_is_as_long_as_the_way_out() -> None:
         asked = replace(planned, legs=legs)
         doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}), NO_RULES)
         assert [one.name for one in doubts] == found
+
+
+def move_of(*legs: tuple[str, str, str]) -> Move:
+    planned, read = honest()[1], []
+    for number, (start, end, miles) in enumerate(legs, start=1):
+        figure = value_of(miles, attribute("leg", "miles"))
+        assert isinstance(figure, Figure)
+        read.append(replace(planned.legs[0], number=number, start=start, end=end, miles=figure.quantity))
+    return replace(planned, legs=tuple(read))
+
+
+@pytest.mark.parametrize(
+    ("legs", "touched"),
+    [
+        # 212 + 38 = 250 miles out
+        ([("Q", "P", "212 mi"), ("P", "S", "38 mi"), ("S", "Q", "250 mi")], []),
+        ([("Q", "P", "212 mi"), ("P", "S", "38 mi"), ("S", "q ", "25 mi")], ["leg 1", "leg 2", "leg 3"]),
+        ([("Q", "P", "212 mi"), ("P", "S", "38 mi"), ("S", "Q", "2500 mi")], ["leg 1", "leg 2", "leg 3"]),
+        # 20 % of 100 miles, by two legs and by one
+        ([("A", "B", "50 mi"), ("B", "C", "30 mi"), ("C", "A", "100 mi")], []),
+        ([("A", "B", "50 mi"), ("B", "C", "29 mi"), ("C", "A", "100 mi")], ["leg 1", "leg 2", "leg 3"]),
+        # honest: round trips by another road, a last short leg home, two loops from one station
+        ([("A", "B", "100 mi"), ("B", "C", "100 mi"), ("C", "A", "100 mi")], []),
+        ([("C", "D", "1000 mi"), ("D", "M", "1085 mi"), ("M", "C", "85 mi")], []),
+        ([("A", "A", "60 mi"), ("A", "A", "20 mi")], []),
+    ],
+)
+def test_no_leg_goes_the_long_way_round(legs: list[tuple[str, str, str]], touched: list[str]) -> None:
+    asked = move_of(*legs)
+    doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}), NO_RULES)
+    assert [one.name for one in doubts] == (["no-leg-the-long-way-round"] if touched else [])
+    assert sorted(entry.part for one in doubts for entry in one.touched) == touched
 
 
 def test_each_doubt_of_the_file_is_told_once_and_has_words() -> None:

@@ -107,6 +107,21 @@ def test_days_of_legs_that_can_not_be(new: str, found: str, expected: str) -> No
     assert expected in problem.expected
 
 
+@pytest.mark.parametrize("ends", ["until: 2026-11-20", "until: 2026-11-22", "on: 2026-11-10"])
+def test_a_return_within_two_days_of_the_last_leg_or_on_no_known_day(ends: str) -> None:
+    assert len(move(MOVE.replace(LEG, f"{SECOND}, {ends}}}")).legs) == 2
+
+
+def test_a_return_long_after_the_last_leg_lacks_a_leg() -> None:
+    text = MOVE.replace(LEG, f"{SECOND.replace('to: Quillon Junction', 'to: Saltmarsh Quay')}, until: 2026-11-19}}")
+    (problem,) = problems_of(text)
+    assert problem.found == "a return on 2026-11-22, 3 days after the last leg arrives at Saltmarsh Quay"
+    assert problem.expected == "`back: 2026-11-19`, or the legs of the way back"
+    assert "write down the missing leg" in problem.remedy
+    read = move(text.replace("rides: passengers", "rides: passengers, sure: it lies over in the host's yard"))
+    assert [(one.of, one.why) for one in read.sure] == [("the move", "it lies over in the host's yard")]
+
+
 def test_the_known_keys_are_listed_once() -> None:
     (problem,) = problems_of(MOVE.replace("rides: passengers", "rides: passengers, ridr: 1"))
     listed = problem.expected.removeprefix("one of ").split(", ")

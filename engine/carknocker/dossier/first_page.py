@@ -42,6 +42,7 @@ StatementSort = Literal[
     "not looked at",
     "pinned",
     "circular",
+    "one way",
     "log",
     "doubt",
     "sure",
@@ -50,16 +51,16 @@ StatementSort = Literal[
     "oldest",
     "outside",
 ]
-"""What a statement is about. `bad news`: what no rule at hand asks about, what is only advised against, what
-the host's inspector is left to judge, or what every rule that asks lets pass. `not looked at`: where nothing keeps the
-car, the parts that are left to the host's inspector and of which no reading is on record. `pinned`: an edition that the
-move names, whatever is in force. `circular`: who typed the circular, and whether the host
-confirmed it. `log`: since when the log is complete. `doubt`: readings that could hardly be, what is odd about them, and
-what settles it. `sure`: what can hardly be, and who says that it is; damage that a person calls none. `photograph`:
-what is missing or was changed since it was put on record, and readings that one confirms. `none fitted`:
-parts of which the record says that the car has none, and counts that it says are 0 where a rule asks nothing then, who
-says so, and when. `oldest`: the oldest reading or test for which no rule sets an age. `outside`: a car that the ranges
-are not made for."""
+"""What a statement is about. `bad news`: what no rule at hand asks about, what is only advised against, what the
+host's inspector is left to judge, or what every rule that asks lets pass. `not looked at`: where nothing keeps the
+car, the parts that are left to the host's inspector and of which no reading is on record. `pinned`: an edition that
+the move names, whatever is in force. `circular`: who typed the circular, and whether the host confirmed it. `one
+way`: a move whose legs end elsewhere than they began. `log`: since when the log is complete. `doubt`: readings that
+could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who says that it is;
+damage that a person calls none. `photograph`: what is missing or was changed since it was put on record, and readings
+that one confirms. `none fitted`: parts of which the record says that the car has none, and counts that it says are 0
+where a rule asks nothing then, who says so, and when. `oldest`: the oldest reading or test for which no rule sets an
+age. `outside`: a car that the ranges are not made for."""
 
 _MOST_NAMED = 4
 _PHOTOGRAPH_SAYS: dict[State, str] = {
@@ -119,6 +120,15 @@ def _confirmed(edition: Edition, index: JudgementIndex) -> str:
     if said is None or said.on > index.judgement.as_of:
         return ""
     return f"confirmed by {said.name} ({said.role}) on {said.on.isoformat()}"
+
+
+def _one_way(index: JudgementIndex) -> Iterator[Statement]:
+    """A move whose legs do not lead back: a leg may be missing, and nothing is asked of a leg that is not there."""
+    legs = index.judgement.move.legs
+    if legs:
+        first, last = legs[0].start, legs[-1].end
+        if " ".join(first.split()).casefold() != " ".join(last.split()).casefold():
+            yield Statement("one way", f"The legs end at {last}, not at {first}: a way back is a move of its own")
 
 
 def _log(index: JudgementIndex) -> Iterator[Statement]:
@@ -380,7 +390,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before,
+    _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before,
     _settled, _sure, _called_none, _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

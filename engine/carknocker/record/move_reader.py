@@ -1,7 +1,7 @@
 """The move that is planned, with its legs and their days; and the moves that were made."""
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
@@ -171,19 +171,33 @@ def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value
 
 
 _A_YEAR = Period(months=12)
+_AFTER_THE_LAST_LEG = 2
+"""Days from the arrival of the last leg to the return. Common practice: set out the day after, or on the next working
+day."""
 _HOURS_OF_A_DAY = 24
 
 
 def _prove_length(
-    head: MoveHead, legs: Iterable[Leg], train: Mapping[str, Value], node: Node, reporter: RecordReporter
+    head: MoveHead, legs: Sequence[Leg], train: Mapping[str, Value], node: Node, reporter: RecordReporter
 ) -> None:
-    """Reports a move of more than a year, and a leg that no train of this speed makes in its days."""
+    """Reports a move of more than a year, one that returns days after its last leg, and a leg that no train of this
+    speed makes in its days."""
     longest = _A_YEAR.after(head.out)
     if head.back > longest and not head.sure:
         reporter.note(
             node.get("back") or node, f"a return on {head.back}, more than a year after the day out",
             f"{longest} or earlier", remedy="correct the day; if it is so, add `sure: WHY` to the move",
         )  # fmt: skip
+    last = max(legs, key=lambda leg: leg.number, default=None)
+    if last is not None and last.until is not None and last.until >= (last.on or head.out) and not head.sure:
+        stands = (head.back - last.until).days
+        if stands > _AFTER_THE_LAST_LEG:
+            reporter.note(
+                node.get("back") or node,
+                f"a return on {head.back}, {stands} days after the last leg arrives at {last.end[:60]}",
+                f"`back: {last.until}`, or the legs of the way back",
+                remedy="write down the missing leg, or correct the day; if it is so, add `sure: WHY` to the move",
+            )
     speed = train.get("speed")
     if not isinstance(speed, Figure):
         return

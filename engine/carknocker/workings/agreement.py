@@ -6,6 +6,7 @@ All arithmetic is exact. Where figures must be of one day (a scale ticket, a wal
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import partial
+from heapq import heappop, heappush
 from itertools import permutations
 
 from msgspec.structs import replace
@@ -169,26 +170,55 @@ def marker_over_roof(readings: Readings, part: Part) -> Worked | Missing:
 
 
 def leg_lengths_apart(readings: Readings, part: Part) -> Worked | Missing:
-    """Of legs between the same two places: the largest difference of their miles, as a share of the longer one."""
-    legs: dict[frozenset[str], list[Input]] = {}
+    """Of legs whose two places other legs join by a shorter way: by how much the leg is longer, as a share of the leg,
+    at most. Every leg is taken as open both ways; one that ends where it began is no way to anywhere."""
+    legs: list[_Way] = []
     for leg in readings.standing.by_kind.get("leg", ()):
         ends = [readings.newest(leg.key, name) for name in ("from", "to")]
         miles = figure(readings, leg.key, "miles")
         if not isinstance(miles, Missing) and all(ends):
-            places = frozenset(getattr(one.value, "text", "").casefold() for one in ends if one is not None)
-            legs.setdefault(places, []).append(miles)
-    worst: tuple[Fraction, Input, Input] | None = None
-    for same in legs.values():
-        shortest, longest = (pick(same, key=lambda one: one.amount) for pick in (min, max))
-        if longest.amount > 0:
-            off = (longest.amount - shortest.amount) / longest.amount
-            if shortest is not longest and (worst is None or off > worst[0]):
-                worst = off, shortest, longest
+            start, end = (
+                " ".join(getattr(one.value, "text", "").casefold().split()) for one in ends if one is not None
+            )
+            if start != end:
+                legs.append((start, end, miles))
+    worst: tuple[Fraction, Input, tuple[Input, ...]] | None = None
+    for number, (start, end, miles) in enumerate(legs):
+        way = _shorter_way(start, end, miles.amount, [*legs[:number], *legs[number + 1 :]])
+        if way:
+            off = 1 - sum((one.amount for one in way), Fraction(0)) / miles.amount
+            worst = (off, miles, way) if worst is None or off > worst[0] else worst
     if worst is None:
-        return Missing("move", "legs", "none leads the same way twice")
-    off, shortest, longest = worst
-    apart = longest.amount - shortest.amount
-    return derived("move", "miles", (shortest, longest), lambda: share_of(apart, longest.amount, "distance"))
+        return Missing("move", "legs", "no other way between the places of a leg is shorter")
+    off, longest, way = worst
+    return derived("move", "miles", (longest, *way), lambda: share_of(off * longest.amount, longest.amount, "distance"))
+
+
+_Way = tuple[str, str, Input]
+"""The two places of a leg, and its miles."""
+
+
+def _shorter_way(start: str, end: str, than: Fraction, legs: Sequence[_Way]) -> tuple[Input, ...]:
+    """The legs of the shortest way between two places, if it is shorter than so many miles; else none. By Dijkstra."""
+    joined: dict[str, list[tuple[str, Input]]] = {}
+    for one, other, miles in legs:
+        joined.setdefault(one, []).append((other, miles))
+        joined.setdefault(other, []).append((one, miles))
+    reached: set[str] = set()
+    open_: list[tuple[Fraction, int, str, tuple[Input, ...]]] = [(Fraction(0), 0, start, ())]
+    number = 0
+    while open_:
+        so_far, _, place, way = heappop(open_)
+        if place == end:
+            return way
+        if place in reached:
+            continue
+        reached.add(place)
+        for other, miles in joined.get(place, ()):
+            if other not in reached and so_far + miles.amount < than:
+                number += 1
+                heappush(open_, (so_far + miles.amount, number, other, (*way, miles)))
+    return ()
 
 
 def _of_kind(kind: str, attribute: str) -> Callable[[Readings, Part], list[tuple[str, str]]]:
