@@ -29,7 +29,7 @@ def test_each_chapter_has_all_its_rows() -> None:
         "Where the law names a private car": 9,
         "Wheels": 62,
         "Axles, journals, bearings": 18,
-        "Trucks, springs, side bearings, couplers, body": 33,
+        "Trucks, springs, side bearings, couplers, body": 34,
         "Structural figures": 6,
         "Brakes in a passenger train": 30,
         "Intervals of brake maintenance": 9,

@@ -62,6 +62,10 @@ LIMITS: list[Row] = table(
         end.end_kind: wide vestibule | met
     231.12(b) (2015) | any train | safety appliance | clearance: 1-15/64 in, appliance_kind: side handhold,
         end.end_kind: wide vestibule | breached
+    231.18 (2015) | any train | safety appliance | clearance: 1-1/4 in, appliance_kind: side handhold,
+        end.end_kind: narrow vestibule, end.nearest_type: wide vestibule | met
+    231.18 (2015) | any train | safety appliance | clearance: 1-15/64 in, appliance_kind: side handhold,
+        end.end_kind: narrow vestibule, end.nearest_type: wide vestibule | breached
     231.14(c) (2015) | any train | safety appliance | height_over_coupler_center: 30 in,
         appliance_kind: side handhold, end.end_kind: no platform, lies: level, diameter: 5/8 in | met
     231.14(c) (2015) | any train | safety appliance | height_over_coupler_center: 30-1/64 in,
@@ -206,6 +210,9 @@ LIMITS: list[Row] = table(
         all_parts_there: yes | breached
     215.121(e) (2015) | freight | center plate | all_parts_there: no, visible_cracks: 0,
         visible_condition: sound | breached
+    215.121(c)(3) (2015) | freight | coupler | carrier_resilient: yes, coupler_type: type F | met
+    215.121(c)(3) (2015) | freight | coupler | carrier_resilient: no, coupler_type: type F | breached
+    215.121(c)(3) (2015) | freight | coupler | carrier_resilient: no, coupler_type: type E | no text applies
     215.121(b) (2015) | freight | underframe | center_sill_crack_length: 6 in, center_sill_condition: cracked,
         center_sill_bend: 2-1/2 in | met
     215.121(b) (2015) | freight | underframe | center_sill_bend: 2-33/64 in, center_sill_condition: sound,
