@@ -67,7 +67,7 @@ class Counting:
     def ask(self, _function: object, sources: Any) -> Summary:
         self.judged.append(sources.record)
         time.sleep(0.02)
-        return Summary("", "2026-11-06", "not ready", "", "")
+        return Summary(None, "2026-11-06", "not ready", "", "")
 
 
 @pytest.fixture

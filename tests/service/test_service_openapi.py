@@ -24,13 +24,14 @@ OPERATIONS = (
     "POST /api/cars/{car}/photographs", "GET /api/cars/{car}/photographs/{picture}",
     "GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers",
     "GET /api/cars/{car}/dossiers/{digest}", "GET /api/cars/{car}/findings", "GET /api/audit",
-    "PUT /api/rulesets/{ruleset}/{edition}/{file}",
+    "PUT /api/rulesets/{ruleset}/{edition}/{file}", "POST /api/cars/{car}/put-away",
 )  # fmt: skip
 
 OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/cars/{car}/forms",
-             "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}/{file}")  # fmt: skip
-"""A description of JSON can't say which texts are records, and which files photographs: one that is none is refused
-with 422, and described so."""
+             "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}/{file}",
+             "POST /api/cars/{car}/put-away")  # fmt: skip
+"""A description of JSON can't say which texts are records, which files photographs, and that a reason is needed for the
+one and not for the other: one that is none is refused with 422, and described so."""
 
 OF_A_DAY = ("GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers")
 """Nor which years a day may be of: 1800 to 2200, as in a record; another one is refused with 400."""

@@ -25,7 +25,7 @@ def add(client: TestClient, record: str, move: str) -> str:
 def test_a_car_is_added_judged_and_listed(
     client: TestClient, background: Background, record: str, move: str
 ) -> None:  # fmt: skip
-    assert "There is no car yet" in client.get("/").text
+    assert "There is no car in the list" in client.get("/").text
     car = add(client, record, move)
     assert "BEING JUDGED" in client.get("/").text
     assert background.judge_waiting() == 1

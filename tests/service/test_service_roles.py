@@ -52,6 +52,8 @@ GET    /                                                  reader
 GET    /new                                               owner
 POST   /new                                               owner
 GET    /cars/{car}                                        reader
+POST   /cars/{car}/put-away                               owner
+POST   /api/cars/{car}/put-away                           owner
 GET    /text.js                                           reader
 POST   /cars/{car}/texts/{kind}/look-through              owner
 GET    /cars/{car}/texts/{kind}                           reader

@@ -58,13 +58,15 @@ class Said(msgspec.Struct, frozen=True):
 
 
 class Summary(msgspec.Struct, frozen=True):
-    """What the list of cars shows of one. next_lapse: the first day on which something lapses; "" if nothing does."""
+    """What the list of cars shows of one. called: mark and name of the car; None where its record can't be read.
+    next_lapse: the first day on which something lapses; "" if nothing does. ended: the move is over."""
 
-    title: str
+    called: tuple[str, str] | None
     out: str
     outcome: str
     first_fault: str
     next_lapse: str
+    ended: bool = False
 
 
 class Refused(Exception):
@@ -114,19 +116,20 @@ def summed_up(sources: Sources) -> Summary:
     from carknocker.dossier.items import fault_text
     from carknocker.dossier.view import view_of
     from carknocker.questions.due.ask import due
-    from carknocker.wording.parts import car_title
 
     with in_plain_words():
         answer = checked(sources)
         view = view_of(answer)
+        car, move = answer.judgement.car, answer.judgement.move
         lapses = due(answer, library_of(sources.editions)).lapses
         items = view.items.in_order
         return Summary(
-            car_title(answer.judgement.car),
-            answer.judgement.move.out.isoformat(),
+            (car.mark, car.name),
+            move.out.isoformat(),
             _in_brief(answer),
             fault_text(items[0]) if items else "",
             min((one.day.isoformat() for one in lapses), default=""),
+            move.back < sources.day,
         )
 
 
@@ -220,11 +223,17 @@ def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "") -> N
         return NewTexts(done.text, done.move, tuple((one.file, one.copy) for one in done.photographs), told)
 
 
-def named(record: str, move: str) -> tuple[str, str, str]:
-    """Mark and name of the car, and the day out of its move. Raises Refused if one of the texts can't be read."""
+def day_out(move: str) -> str:
+    """The day out of a move. Raises Refused if it can't be read."""
+    with in_plain_words():
+        return read_move_text(move, MOVE_FILE).out.isoformat()
+
+
+def called(record: str) -> tuple[str, str]:
+    """Mark and name of the car. Raises Refused if the record can't be read."""
     with in_plain_words():
         car = read_car_text(record, CAR_FILE)
-        return car.mark, car.name, read_move_text(move, MOVE_FILE).out.isoformat()
+        return car.mark, car.name
 
 
 def looked_through(record: str, move: str) -> tuple[Problem, ...]:
@@ -270,8 +279,13 @@ class in_plain_words:  # noqa: N801 (used as a context manager)
 
 
 def _in_brief(answer: CheckAnswer) -> str:
+    """The word of the first page, with what limits it."""
+    from carknocker.dossier.looked_at import not_yet_looked_at
+    from carknocker.judgement.index import JudgementIndex
     from carknocker.wording.outcomes import outcome_in_brief
 
+    if answer.outcome == "not ready" and not_yet_looked_at(JudgementIndex(answer.judgement)) is not None:
+        return "not yet looked at"
     ended = answer.day > answer.judgement.move.back
     return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended)
 

@@ -19,12 +19,15 @@ from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
 from carknocker.service.asked_photographs import shown_first
 from carknocker.service.storage.contents import ContentMissing
 from carknocker.service.storage.history import (
+    BACK_IN_LIST,
+    PUT_AWAY,
     Car,
     Changed,
     History,
     Kind,
     NewVersion,
     Once,
+    Place,
     Standing,
     Version,
     written_time,
@@ -46,7 +49,7 @@ WAITS = "being judged"
 
 class Row(msgspec.Struct, frozen=True):
     """A row of the list of cars. Where it is not up to date, nothing of the judgement of the day `as_of` is in it but
-    `before`, its outcome."""
+    `before`, its outcome. over: the move was over on that day; away: the car was put away."""
 
     out: str
     as_of: str
@@ -55,6 +58,13 @@ class Row(msgspec.Struct, frozen=True):
     next_lapse: str
     up_to_date: bool
     before: str
+    over: bool = False
+    away: bool = False
+
+
+def place_of(car: Car, row: Row) -> Place:
+    """The place of a row in the list."""
+    return Place(int(row.over), row.out, car.id)
 
 
 class NotThere(Exception):
@@ -137,16 +147,33 @@ class Keeping:
         except KeyError:
             raise NotThere(car_id) from None
 
-    def list_cars(self, *, after: tuple[str, str] | None = None, most: int = 50) -> tuple[tuple[Car, Row], ...]:
-        """Cars by the day of the coming move, as they were last judged. after: day and id of the last one shown."""
-        return tuple((car, self.row(standing)) for car, standing in self.history.standings(after, most))
+    def list_cars(
+        self, *, after: Place | None = None, most: int = 50, away: bool = False
+    ) -> tuple[tuple[Car, Row], ...]:
+        """Cars by the day of the coming move, then those whose move is over, as they were last judged. after: the place
+        of the last one shown; away: those that were put away, and no others."""
+        found = self.history.standings(after, most, away=away)
+        return tuple((car, self.row(standing)) for car, standing in found)
+
+    def put_away(self, car_id: str, away: bool, by: str, why: str) -> None:
+        """Takes a car out of the list, or puts it back; its history stays. Raises NotThere, and Refused where that was
+        done already, or no reason is given for taking it out."""
+        self.car(car_id)
+        if away and not why.strip():
+            raise Refused("input", "say why: the reason stays in the history")
+        if bool(self.history.standing(car_id).away) == away:
+            raise Refused("input", f"the car is {'not in the list any more' if away else 'in the list'} already")
+        body = PUT_AWAY if away else BACK_IN_LIST
+        note = ": ".join(filter(None, (body.decode().strip(), why.strip())))
+        self.history.add([NewVersion(car_id, "put away", "", body, "text/plain", self.written_now(), by, note)])
 
     def row(self, standing: Standing) -> Row:
         """What the list shows of how a car stands."""
         now = standing.is_of(self.today().isoformat(), self.program)
         return Row(
             standing.out, standing.as_of, standing.outcome if now else WAITS, standing.first_fault if now else "",
-            standing.next_lapse if now else "", now, "" if now else standing.outcome,
+            standing.next_lapse if now else "", now, "" if now else standing.outcome, bool(standing.ended),
+            bool(standing.away),
         )  # fmt: skip
 
     def add_car(self, record: str, move: str, by: str, key: str | None = None) -> Car:
@@ -158,7 +185,7 @@ class Keeping:
         problems = self.workers.ask(asked.looked_through, record, move)
         if problems:
             raise NotUsable(problems)
-        mark, name, out = self.workers.ask(asked.named, record, move)
+        (mark, name), out = self.workers.ask(asked.called, record), self.workers.ask(asked.day_out, move)
         at = self.written_now()
         made = Car(secrets.token_hex(8), mark, name, at, by)
         texts: dict[Kind, str] = {"record": record, "move": move}
@@ -398,6 +425,8 @@ class Keeping:
         self.history.set_standing(
             Standing(
                 car_id,
+                held.away,
+                int(summary.ended),
                 summary.out,
                 today.isoformat(),
                 summary.outcome,
@@ -406,7 +435,8 @@ class Keeping:
                 self.program,
                 held.changes,
                 held.changes,
-            )  # fmt: skip
+            ),
+            summary.called,
         )
 
     def _summary(self, car_id: str, out: str, today: date) -> asked.Summary:
@@ -425,7 +455,7 @@ class Keeping:
             raise
         except Exception as error:
             why = f"something went wrong inside the program ({type(error).__name__})"
-        return asked.Summary("", out, "no answer", why, "")
+        return asked.Summary(None, out, "no answer", why, "")
 
     # ---------------------------------------------------------------- within
 
@@ -434,13 +464,15 @@ class Keeping:
         also: tuple[NewVersion, ...] = (), once: Once | None = None,
     ) -> tuple[Version, ...]:  # fmt: skip
         """Adds new versions of texts, and what belongs to them, all or nothing. after: the version that each was made
-        from. Raises Changed."""
+        from. The car is called as its new record says. Raises Changed, Refused."""
         at = self.written_now()
         new = [
             NewVersion(car_id, kind, "", text.encode("utf-8"), YAML, at, by, note, after[kind])
             for kind, text in texts.items()
         ]
-        added = self.history.add([*new, *also], once)
+        record = texts.get("record")
+        called = None if record is None else self.workers.ask(asked.called, record)
+        added = self.history.add([*new, *also], once, called)
         self.changed.set()
         return added
 

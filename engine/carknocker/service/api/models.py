@@ -35,6 +35,13 @@ class NewText(Model):
     note: str = Field("", max_length=1_000)
 
 
+class PutAway(Model):
+    """A car taken out of the list, or put back. why: needed to take it out."""
+
+    away: bool
+    why: str = Field("", max_length=300)
+
+
 class Version(Model):
     """An entry of the history."""
 
@@ -55,8 +62,9 @@ class VersionWithText(Version):
 
 
 class CarLine(Model):
-    """A car, and how it stood on the day `as_of`. up_to_date: false while it is being judged, since its record, its
-    move, a ruleset or the day has changed; then `before` is its outcome of that day, and no more of it is told."""
+    """A car, and how it stood on the day `as_of`. mark, name: as the newest record has them. up_to_date: false while it
+    is being judged, since its record, its move, a ruleset or the day has changed; then `before` is its outcome of that
+    day, and no more of it is told. over: the move was over on that day; away: the car was put away."""
 
     id: str
     mark: str
@@ -68,6 +76,8 @@ class CarLine(Model):
     next_lapse: str
     up_to_date: bool
     before: str
+    over: bool
+    away: bool
 
 
 class Cars(Model):

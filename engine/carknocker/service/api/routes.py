@@ -20,6 +20,7 @@ from carknocker.service.api.models import (
     HeldSheet,
     Looked,
     NewText,
+    PutAway,
     Version,
     Versions,
     VersionWithText,
@@ -29,7 +30,7 @@ from carknocker.service.asked import MEDIA_TYPES, Form, Said
 from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings, KeptFinding
 from carknocker.service.guard import policy_of_file
-from carknocker.service.keeping import JPEG, Keeping, Row
+from carknocker.service.keeping import JPEG, Keeping, Row, place_of
 from carknocker.service.storage import history
 from carknocker.service.storage.audit import AuditList
 
@@ -44,7 +45,7 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 }
 
 _FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
-_AFTER = r"^([0-9-]{0,10}~[0-9a-f]{1,40})?$"
+_AFTER = rf"^({history.PLACE})?$"
 """What `next` says."""
 _BEFORE = r"^([0-9TZ:-]{20}~[01]~[0-9]{1,9})?$"
 """What `next` of the audit list says."""
@@ -68,11 +69,15 @@ def api_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars")
     @needs(Role.READER)
-    def cars(after: Annotated[str, Query(pattern=_AFTER)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50) -> Cars:
-        """The cars by the day of their coming move."""
-        rows = keeping.list_cars(after=_place(after), most=most)
-        lines = [_line(car, row) for car, row in rows]
-        return Cars(cars=lines, next=f"{lines[-1].out}~{lines[-1].id}" if len(lines) == most else None)
+    def cars(
+        after: Annotated[str, Query(pattern=_AFTER)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50,
+        away: bool = False,
+    ) -> Cars:  # fmt: skip
+        """The cars by the day of their coming move, then those whose move is over, the last one first. away: those that
+        were put away, and no others."""
+        rows = keeping.list_cars(after=history.Place.read(after), most=most, away=away)
+        last = str(place_of(*rows[-1])) if len(rows) == most else None
+        return Cars(cars=[_line(car, row) for car, row in rows], next=last)
 
     @router.post("/cars", status_code=201)
     @needs(Role.OWNER)
@@ -88,6 +93,13 @@ def api_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def car(car: CarId) -> CarLine:
         """One car."""
+        return _line(keeping.car(car), keeping.standing(car))
+
+    @router.post("/cars/{car}/put-away")
+    @needs(Role.OWNER)
+    def put_away(car: CarId, told: PutAway, who: Who) -> CarLine:
+        """Takes a car out of the list, or puts it back. Its history stays, and it is judged on."""
+        keeping.put_away(car, told.away, who.name, told.why)
         return _line(keeping.car(car), keeping.standing(car))
 
     @router.get("/cars/{car}/history")
@@ -269,15 +281,11 @@ def _entered(keeping: Keeping, car: str, body: bytes, name: str, who: Visitor, k
     )  # fmt: skip
 
 
-def _place(after: str) -> tuple[str, str] | None:
-    out, _, car = after.partition("~")
-    return (out, car) if after else None
-
-
 def _line(car: history.Car, row: Row) -> CarLine:
     return CarLine(
         id=car.id, mark=car.mark, name=car.name, out=row.out, as_of=row.as_of, outcome=row.outcome,
         first_fault=row.first_fault, next_lapse=row.next_lapse, up_to_date=row.up_to_date, before=row.before,
+        over=row.over, away=row.away,
     )  # fmt: skip
 
 

@@ -13,10 +13,11 @@ from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.blanking import is_blankable, newest_of
 from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings
-from carknocker.service.keeping import Keeping
+from carknocker.service.keeping import Keeping, place_of
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, text_of, to
 from carknocker.service.shop_forms import ShopForms
+from carknocker.service.storage.history import Place
 
 SHOWN_AT_ONCE = 50
 MOST_COMPARED = 200
@@ -42,11 +43,18 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/")
     @needs(Role.READER)
-    def cars(request: Request, after: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
-        out, _, car_id = after.partition("~")
-        rows = keeping.list_cars(after=(out, car_id) if car_id else None, most=SHOWN_AT_ONCE)
-        last = f"{rows[-1][1].out}~{rows[-1][0].id}" if len(rows) == SHOWN_AT_ONCE else None
-        return page(request, "cars", rows=rows, next=last)
+    def cars(request: Request, after: Annotated[str, Query(max_length=80)] = "", away: bool = False) -> HTMLResponse:
+        rows = keeping.list_cars(after=Place.read(after), most=SHOWN_AT_ONCE, away=away)
+        last = str(place_of(*rows[-1])) if len(rows) == SHOWN_AT_ONCE else None
+        return page(request, "cars", rows=rows, next=last, away=away, first=not after)
+
+    @router.post("/cars/{car}/put-away", dependencies=ours)
+    @needs(Role.OWNER)
+    def put_away(
+        car: str, who: Who, away: Annotated[bool, Form()], why: Annotated[str, Form(max_length=300)] = ""
+    ) -> Response:
+        keeping.put_away(car, away, who.name, why)
+        return to(f"/cars/{car}")
 
     @router.get("/cars/{car}")
     @needs(Role.READER)

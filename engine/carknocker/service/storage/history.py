@@ -1,9 +1,11 @@
 """The history of each car: every version that was accepted, with who and when. Nothing in it is changed; a mistake is
 corrected by a later version."""
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal, TypeAlias, TypeVar
 
@@ -21,13 +23,17 @@ Row = TypeVar("Row")
 _CLAIMS = 215239
 """By which its locks on PostgreSQL are known from those of other programs."""
 _LOOKED_FOR = 20
+PLACE = r"[01]~[0-9-]{0,10}~[0-9a-z]{1,40}"
+_PLACE = re.compile("([01])~([0-9-]{0,10})~([0-9a-z]{1,40})")
 Kind: TypeAlias = Literal[
-    "record", "move", "edition", "form", "photograph", "dossier", "remark", "sent form", "decision"
+    "record", "move", "edition", "form", "photograph", "dossier", "remark", "sent form", "decision", "put away"
 ]
+PUT_AWAY, BACK_IN_LIST = b"put away\n", b"back in the list\n"
+"""What a version of the kind `put away` says of its car."""
 
 
 class Car(msgspec.Struct, frozen=True):
-    """A car that the service knows. id: in addresses."""
+    """A car that the service knows. id: in addresses; mark, name: as its newest record has them."""
 
     id: str
     mark: str
@@ -55,11 +61,30 @@ class Version(msgspec.Struct, frozen=True):
     note: str
 
 
+class Place(msgspec.Struct, frozen=True):
+    """The place of a car in the list: moves to come by the day out, then those that are over, the last one first."""
+
+    ended: int
+    out: str
+    car: str
+
+    def __str__(self) -> str:
+        return f"{self.ended}~{self.out}~{self.car}"
+
+    @classmethod
+    def read(cls, said: str) -> "Place | None":
+        """The place that is written so; None for anything else."""
+        found = _PLACE.fullmatch(said)
+        return None if found is None else cls(int(found[1]), found[2], found[3])
+
+
 class Standing(msgspec.Struct, frozen=True):
-    """How a car stood on the day `as_of`, for the list of cars; not history. program, changes, judged: as in the table
-    of that name."""
+    """How a car stood on the day `as_of`, for the list of cars; not history. away, ended, program, changes, judged: as
+    in the table of that name."""
 
     car: str
+    away: int
+    ended: int
     out: str
     as_of: str
     outcome: str
@@ -74,9 +99,9 @@ class Standing(msgspec.Struct, frozen=True):
         return self.judged == self.changes and self.as_of == today and self.program == program
 
 
-def not_judged(car_id: str, out: str) -> Standing:
+def not_judged(car_id: str, out: str, away: int = 0) -> Standing:
     """A car that waits for its first judgement. out: the day of its move, if that is known."""
-    return Standing(car_id, out, "", "", "", "", "", 1, 0)
+    return Standing(car_id, away, 0, out, "", "", "", "", "", 1, 0)
 
 
 class Changed(Exception):
@@ -127,7 +152,8 @@ class History:
         listed = select(standing.c.car)
         missing = select(car.c.id).where(car.c.id.not_in(listed), car.c.id != but)
         with suppress(IntegrityError), self.engine.begin() as connection:  # another process may list them just now
-            rows = [msgspec.to_builtins(not_judged(one, "")) for one in connection.execute(missing).scalars()]
+            found = connection.execute(missing).scalars().all()
+            rows = [msgspec.to_builtins(not_judged(one, "", _is_away(connection, one))) for one in found]
             if rows:
                 connection.execute(insert(standing), rows)
 
@@ -136,7 +162,7 @@ class History:
         changed = (standing.c.judged != standing.c.changes) | (standing.c.as_of != today)
         wanted = select(standing.c.car).where(changed | (standing.c.program != program))
         with self._reading() as connection:
-            found = connection.execute(wanted.order_by(standing.c.out, standing.c.car).limit(most))
+            found = connection.execute(wanted.order_by(standing.c.ended, standing.c.out, standing.c.car).limit(most))
             return tuple(found.scalars())
 
     @contextmanager
@@ -167,14 +193,22 @@ class History:
         with self._reading() as connection:
             connection.execute(select(car.c.id).limit(1)).first()
 
-    def standings(self, after: tuple[str, str] | None, most: int) -> "tuple[tuple[Car, Standing], ...]":
-        """Cars with how they stood, by the day out of their move. after: day and id of the last one known."""
-        wanted = select(car, standing).join(standing, standing.c.car == car.c.id)
-        if after is not None:
-            wanted = wanted.where(tuple_(standing.c.out, standing.c.car) > after)
+    def standings(self, after: Place | None, most: int, *, away: bool = False) -> "tuple[tuple[Car, Standing], ...]":
+        """Cars with how they stood, in the order of their places. after: that of the last one known; away: those that
+        were put away, and no others."""
+        order = tuple_(standing.c.out, standing.c.car)
+        of_sort = select(car, standing).join(standing, standing.c.car == car.c.id).where(standing.c.away == int(away))
+        to_come = of_sort.where(standing.c.ended == 0).order_by(standing.c.out, standing.c.car)
+        over = of_sort.where(standing.c.ended == 1).order_by(standing.c.out.desc(), standing.c.car.desc())
+        found: list[tuple[Car, Standing]] = []
         with self._reading() as connection:
-            rows = connection.execute(wanted.order_by(standing.c.out, standing.c.car).limit(most)).mappings()
-            return tuple((_of(Car, row, car.c), _of(Standing, row, standing.c)) for row in rows)
+            if after is None or not after.ended:
+                later = to_come if after is None else to_come.where(order > (after.out, after.car))
+                found += _rows_of_list(connection.execute(later.limit(most)).mappings())
+            if len(found) < most:
+                earlier = over if after is None or not after.ended else over.where(order < (after.out, after.car))
+                found += _rows_of_list(connection.execute(earlier.limit(most - len(found))).mappings())
+        return tuple(found)
 
     def standing(self, car_id: str) -> "Standing":
         """Raises KeyError if the car was not judged yet."""
@@ -200,14 +234,17 @@ class History:
             row = connection.execute(select(sent).where(sent.c.key == key)).one_or_none()
         return None if row is None else (row.request, bytes(row.answer))
 
-    def set_standing(self, new: "Standing") -> None:
+    def set_standing(self, new: "Standing", called: tuple[str, str] | None = None) -> None:
         """How a car stands now, unless something newer was judged meanwhile. What was changed meanwhile stays
-        counted."""
+        counted. called: mark and name of the record that was judged; taken if that is the newest."""
         values = msgspec.to_builtins(new)
-        del values["car"], values["changes"]
+        del values["car"], values["changes"], values["away"]
         of_car = (standing.c.car == new.car) & (standing.c.judged <= new.judged)
         with self.engine.begin() as connection:
             connection.execute(update(standing).where(of_car).values(values))
+            changes = connection.execute(select(standing.c.changes).where(standing.c.car == new.car)).scalar_one()
+            if called is not None and changes == new.judged:
+                _call(connection, new.car, called)
 
     def car(self, car_id: str) -> Car:
         """Raises KeyError if there is none."""
@@ -217,12 +254,21 @@ class History:
             raise KeyError(car_id)
         return _car(row)
 
-    def add(self, versions: Sequence["NewVersion"], once: "Once | None" = None) -> tuple[Version, ...]:
-        """Adds versions, all or none. once: what to answer if the same is sent again; kept with them. Raises Changed
-        where one does not follow the newest of its series, KeyError for a car that is not there."""
+    def add(
+        self, versions: Sequence["NewVersion"], once: "Once | None" = None, called: tuple[str, str] | None = None
+    ) -> tuple[Version, ...]:
+        """Adds versions, all or none. once: what to answer if the same is sent again; kept with them. called: mark and
+        name of their car from now on. Raises Changed where one does not follow the newest of its series, KeyError for a
+        car that is not there."""
         try:
             with self.engine.begin() as connection:
                 added = tuple(self._add(connection, one) for one in versions)
+                if called is not None:
+                    _call(connection, versions[0].car, called)
+                for one in versions:
+                    if one.kind == "put away":
+                        away = update(standing).where(standing.c.car == one.car)
+                        connection.execute(away.values(away=int(one.body == PUT_AWAY)))
                 _count_changes(connection, versions)
                 if once is not None:
                     _keep_answer(connection, once)
@@ -370,6 +416,21 @@ class Once(msgspec.Struct, frozen=True):
     request: str
     answer: bytes
     at: str
+
+
+def _call(connection: Connection, car_id: str, called: tuple[str, str]) -> None:
+    """Gives a car the mark and the name of its newest record."""
+    mark, name = called
+    connection.execute(update(car).where(car.c.id == car_id).values(mark=mark, name=name))
+
+
+def _is_away(connection: Connection, car_id: str) -> int:
+    newest = _newest(connection, car_id, "put away", "")
+    return int(newest is not None and newest.digest == sha256(PUT_AWAY).hexdigest())
+
+
+def _rows_of_list(rows: "Iterable[Any]") -> list[tuple[Car, Standing]]:
+    return [(_of(Car, row, car.c), _of(Standing, row, standing.c)) for row in rows]
 
 
 def _keep_answer(connection: Connection, once: Once) -> None:

@@ -40,6 +40,7 @@ car = Table(
     Column("made_at", Text, nullable=False),
     Column("made_by", Text, nullable=False),
 )
+"""Cars. mark, name: as the newest record has them; what they were is in the older ones."""
 
 entry = Table(
     "entry",
@@ -65,6 +66,8 @@ standing = Table(
     "standing",
     metadata,
     Column("car", Text, ForeignKey("car.id"), primary_key=True),
+    Column("away", Integer, nullable=False),
+    Column("ended", Integer, nullable=False),
     Column("out", Text, nullable=False),
     Column("as_of", Text, nullable=False),
     Column("outcome", Text, nullable=False),
@@ -75,10 +78,11 @@ standing = Table(
     Column("judged", Integer, nullable=False),
 )
 """How a car stood when it was last judged, so that the list of cars need not judge any. Not history: it can be made
-again. program: the version that judged. changes: counts what was changed of the car or of the rulesets that were sent
+again. away: 1 where the car was put away; ended: 1 where its move was over on that day. program: the version that
+judged. changes: counts what was changed of the car or of the rulesets that were sent
 in; judged: how many of these the judgement knew; 0: it was not judged yet."""
 
-Index("standing_by_move", standing.c.out, standing.c.car)
+Index("standing_by_move", standing.c.away, standing.c.ended, standing.c.out, standing.c.car)
 
 sent = Table(
     "sent",
