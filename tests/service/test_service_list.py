@@ -76,7 +76,8 @@ def test_what_the_list_says_is_what_the_page_of_the_car_says(
 
 def with_move(keeping: Keeping, record: str, move: str, name: str, out: str, back: str) -> str:
     """A car whose move is on these days."""
-    later = move.partition("legs:\n")[0]
+    legs = "legs:\n- {from: Quillon Junction, to: Quillon Junction, miles: 30 mi}\n"
+    later = move.partition("legs:\n")[0].replace("  requested_on: 2026-09-25\n", "") + legs
     later = later.replace("out: 2026-11-06", f"out: {out}").replace("back: 2026-11-22", f"back: {back}")
     return keeping.add_car(record.replace("Wren Hollow", name), later, "owner").id
 
