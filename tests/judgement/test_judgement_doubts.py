@@ -44,7 +44,7 @@ from carknocker.judgement.worse_findings import WORST_FIRST
 from carknocker.quantities import Quantity
 from carknocker.record.car_reader import read_car
 from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge, Move, Person, Work
-from carknocker.record.move_reader import read_move
+from carknocker.record.move_reader import read_move, read_move_text
 from carknocker.record.standing import stand
 from carknocker.record.value_reader import value_of
 from carknocker.record.values import Figure, Opinion, Value, Word
@@ -446,6 +446,86 @@ def test_no_leg_goes_the_long_way_round(legs: list[tuple[str, str, str]], touche
     doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}), NO_RULES)
     assert [one.name for one in doubts] == (["no-leg-the-long-way-round"] if touched else [])
     assert sorted(entry.part for one in doubts for entry in one.touched) == touched
+
+
+LARKSPUR = Path("cases/larkspur/freight")
+FASTER = "-train-faster-than-its-track"
+
+
+@pytest.mark.parametrize(
+    ("train", "speed", "classes", "doubted"),
+    [
+        # 49 CFR 213.9(a): freight 10, 10, 25, 40, 60, 80 mph; passenger -, 15, 30, 60, 80, 90 mph
+        ("freight", "10 mph", ("excepted", "excepted"), ""), ("freight", "11 mph", ("excepted", "excepted"), "freight"),
+        ("freight", "10 mph", ("1", "1"), ""), ("freight", "11 mph", ("1", "1"), "freight"),
+        ("freight", "25 mph", ("2", "2"), ""), ("freight", "26 mph", ("2", "2"), "freight"),
+        ("freight", "40 mph", ("3", "3"), ""), ("freight", "41 mph", ("3", "3"), "freight"),
+        ("freight", "60 mph", ("4", "4"), ""), ("freight", "61 mph", ("4", "4"), "freight"),
+        ("freight", "80 mph", ("5", "5"), ""), ("freight", "81 mph", ("5", "5"), "freight"),
+        ("passenger", "15 mph", ("1", "1"), ""), ("passenger", "16 mph", ("1", "1"), "passenger"),
+        ("passenger", "30 mph", ("2", "2"), ""), ("passenger", "31 mph", ("2", "2"), "passenger"),
+        ("passenger", "60 mph", ("3", "3"), ""), ("passenger", "61 mph", ("3", "3"), "passenger"),
+        ("passenger", "80 mph", ("4", "4"), ""), ("passenger", "81 mph", ("4", "4"), "passenger"),
+        ("passenger", "95 mph", ("5", "5"), ""), ("passenger", "96 mph", ("5", "5"), "passenger"),
+        # a train that no leg lets run so fast; one that one of them does, or may
+        ("freight", "60 mph", ("4", "1"), ""), ("freight", "50 mph", ("3", "2"), "freight"),
+        ("freight", "60 mph", ("1", ""), ""),
+    ],
+)  # fmt: skip
+def test_a_train_is_no_faster_than_the_best_track_of_its_move(
+    train: str, speed: str, classes: tuple[str, str], doubted: str
+) -> None:
+    assert doubts_of_move(train, speed, classes) == ([doubted + FASTER] if doubted else [])
+
+
+@pytest.mark.parametrize(
+    ("train", "rides", "carries", "sure", "doubted"),
+    [
+        ("passenger", "passengers", "", False, True), ("passenger", "passengers", "", True, False),
+        ("passenger", "crew", "", False, False), ("passenger", "crew", "yes", False, True),
+        ("passenger", "nobody", "no", False, False), ("excursion", "passengers", "", False, True),
+        ("freight", "passengers", "", False, False),
+    ],
+)  # fmt: skip
+def test_no_train_with_passengers_runs_on_excepted_track(
+    train: str, rides: str, carries: str, sure: bool, doubted: bool
+) -> None:
+    classes = ("{reads: excepted, sure: by the timetable}" if sure else "excepted", "2")
+    said = f"{rides}, sure: by the host's letter" if sure else rides
+    found = doubts_of_move(train, "10 mph", classes, said, carries)
+    assert found == (["passengers-on-excepted-track"] if doubted else [])
+
+
+def test_what_the_move_file_says_with_sure_is_not_doubted() -> None:
+    assert doubts_of_move("freight", "50 mph", ("1", "1")) == ["freight" + FASTER]
+    assert doubts_of_move("freight", "{reads: 50 mph, sure: class 4 since May}", ("1", "1")) == []
+    way = (("100 mi", "50 mi"), ("100 mi, sure: the new line is shorter", "50 mi, sure: so measured"))
+    assert [doubts_of_move("freight", "40 mph", ("4", "4"), miles=one) for one in way] == [
+        ["no-leg-the-long-way-round"], [],
+    ]  # fmt: skip
+
+
+def doubts_of_move(
+    train: str,
+    speed: str,
+    classes: tuple[str, str],
+    rides: str = "nobody",
+    carries: str = "",
+    miles: tuple[str, str] = ("96 mi", "96 mi"),
+) -> list[str]:
+    there, back = (
+        f"{{from: {start}, to: {end}, miles: {far}" + (f", track_class: {one}}}" if one else "}")
+        for (start, end), far, one in zip((("A", "B"), ("B", "A")), miles, classes, strict=True)
+    )
+    carried = f", carries_passengers: {carries}" if carries else ""
+    text = (
+        "format: carknocker-move/1\n"
+        f"move: {{host: H, train: {train}, out: 2026-09-18, back: 2026-09-27, rides: {rides}}}\n"
+        f"train: {{speed: {speed}{carried}}}\nlegs:\n  - {there}\n  - {back}\n"
+    )
+    planned, car = read_move_text(text, "move.yaml"), read_car(LARKSPUR / "car.yaml")
+    found = doubts_of(Situation(stand(car, planned, planned.out), planned, {}), NO_RULES)
+    return [one.name for one in found if all(entry.sort == "description" for entry in one.touched)]
 
 
 def test_each_doubt_of_the_file_is_told_once_and_has_words() -> None:

@@ -186,6 +186,16 @@ SLIPS = {
         changed("speed: 70 mph", "speed: 70 mph, carries_passengers: no", MOVE),
         "with passengers in this car", "`carries_passengers: yes`",
     ),
+    "passengers elsewhere in a freight train": (
+        changed("rides: passengers", "rides: crew", changed("train: passenger", "train: freight",
+            changed("speed: 70 mph", "speed: 70 mph, carries_passengers: yes", MOVE))),
+        "a freight train that carries passengers, with `public_rides` not said", "`train: passenger`",
+    ),
+    "the public elsewhere in a freight train": (
+        changed("rides: passengers", "rides: crew, public_rides: yes", changed("train: passenger", "train: freight",
+            changed("speed: 70 mph", "speed: 70 mph, carries_passengers: yes", MOVE))),
+        "a freight train that carries passengers, with `public_rides` yes", "`train: passenger`",
+    ),
     "more pressure at the rear": (
         changed("speed: 70 mph", "speed: 70 mph, brake_pipe_pressure: 90 psi, rear_pressure: 95 psi", MOVE),
         "95 psi", "`rear_pressure` at most `brake_pipe_pressure`",
@@ -205,8 +215,11 @@ SLIPS = {
         changed("back: 2026-11-22", "back: 2028-11-22", MOVE), "more than a year", "2027-11-06 or earlier",
     ),
     "a leg that no train makes in a day": (
-        changed("miles: 212 mi", "miles: 2120 mi, on: 2026-11-06, until: 2026-11-06", MOVE), "in 1 days at 70 mph",
-        "70 mph",
+        changed(
+            "miles: 212 mi", "miles: 2120 mi, on: 2026-11-06, until: 2026-11-06",
+            changed("back: 2026-11-22", "back: 2026-11-06", MOVE),
+        ),
+        "in 1 day at 70 mph", "70 mph",
     ),
     # people, gauges, papers, lists
     "a gauge due in fifty years": (
@@ -311,6 +324,10 @@ HONEST = {
     ),
     "a car without power, in a train without passengers": changed(
         "rides: passengers", "rides: crew", changed("speed: 70 mph", "speed: 70 mph, carries_passengers: no", MOVE)
+    ),
+    "guests elsewhere in a freight train": changed(
+        "rides: passengers", "rides: crew, public_rides: no", changed("train: passenger", "train: freight",
+            changed("speed: 70 mph", "speed: 70 mph, carries_passengers: yes", MOVE))
     ),
     "a move made of a year": changed("from: 2026-03-01, to", "from: 2025-03-09, to"),
     "57 inches over the flanges": read(

@@ -269,6 +269,7 @@ class LegHead(Structure, frozen=True, kw_only=True):
     miles: Miles
     on: FullDay | None = None
     until: FullDay | None = None
+    sure: Reason = ""
 
 
 _Named = TypeVar("_Named")

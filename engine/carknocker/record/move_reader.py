@@ -7,6 +7,8 @@ from itertools import pairwise
 from pathlib import Path
 from types import MappingProxyType
 
+from msgspec.structs import replace
+
 from carknocker.documents import Node
 from carknocker.documents.structure import keys_of
 from carknocker.quantities import Period, write_quantity
@@ -14,6 +16,7 @@ from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.entries import LegHead, MoveHead, MoveMadeEntry, read_entry, read_facts, read_head
 from carknocker.record.files import MOVE_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.model import Evidence, Fitting, Leg, Move, MoveMade, Part
+from carknocker.record.part_keys import leg_key
 from carknocker.record.possible_values import refuse_impossible_entry
 from carknocker.record.values import Figure, Value, Word
 from carknocker.vocabulary.model import Attribute
@@ -131,6 +134,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
             "`carries_passengers: yes`, or `rides: crew` or `rides: nobody`",
             remedy="the train's passengers are those of all its cars, this one's too",
         )  # fmt: skip
+    _prove_public(head, facts, train_facts, root.get("train") or node, reporter)
     if head.back < head.out:
         reporter.note(node.get("back") or node, f"a return on {head.back}, before the day out", f"{head.out} or later")
     else:
@@ -143,6 +147,22 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
         digest=hashlib.sha256(text.encode()).hexdigest(), where=node.where, neighbours=neighbours,
         sure=tuple(sorted(reporter.sure, key=lambda one: one.where)), host_is_not=head.host_is_not,
     )  # fmt: skip
+
+
+def _prove_public(
+    head: MoveHead, facts: Mapping[str, Value], train: Mapping[str, Value], written: Node, reporter: RecordReporter
+) -> None:
+    """Reports passengers elsewhere in a freight train of whom nobody says that they are not the public: by 49 CFR 238.5
+    a train that carries the public is a passenger train. Of those in this car the rules ask."""
+    carries, public = train.get("carries_passengers"), facts.get("public_rides")
+    if head.train == "freight" and head.rides != "passengers" and carries == Word("yes") and public != Word("no"):
+        said = "not said" if public is None else "yes"
+        reporter.note(
+            written.get("carries_passengers") or written,
+            f"a freight train that carries passengers, with `public_rides` {said}",
+            "`train: passenger`, or `public_rides: no` under `move`",
+            remedy="a train that carries the general public, in any of its cars, is a passenger train (49 CFR 238.5)",
+        )  # fmt: skip
 
 
 def _written(kind: str, reporter: RecordReporter) -> dict[str, Attribute]:
@@ -207,8 +227,8 @@ def _prove_length(
         days = (leg.until - leg.on).days + 1
         if leg.miles.amount > speed.quantity.amount * _HOURS_OF_A_DAY * days:
             reporter.note(
-                leg.where, f"leg {leg.number} of {write_quantity(leg.miles)} in {days} days at "
-                f"{write_quantity(speed.quantity)}",
+                leg.where, f"leg {leg.number} of {write_quantity(leg.miles)} in {days} day{'' if days == 1 else 's'} "
+                f"at {write_quantity(speed.quantity)}",
                 f"at most {write_quantity(speed.quantity)} on each of its hours",
                 remedy="correct the miles, the days or the speed",
             )  # fmt: skip
@@ -241,8 +261,10 @@ def _legs(written: Node | None, root: Node, reporter: RecordReporter) -> tuple[L
     legs: list[Leg] = []
     before: LegHead | None = None
     for number, node in enumerate(nodes, start=1):
+        told = len(reporter.sure)
         head = read_head(node, LegHead, reporter, "a leg")
         facts = read_facts(node, keys_of(LegHead), attributes, reporter, "a leg") if node.kind == "mapping" else {}
+        reporter.sure[told:] = [replace(one, of=leg_key(number)) for one in reporter.sure[told:]]
         if head is not None:
             _prove_leg(number, head, before, node, reporter)
             legs.append(Leg(number, head.from_place, head.to, head.miles, facts, node.where, head.on, head.until))

@@ -7,7 +7,7 @@ from functools import lru_cache
 import msgspec
 
 from carknocker.documents.node import Location
-from carknocker.record.model import CarRecord, Evidence, Fitting, Leg, Move, Part, Work
+from carknocker.record.model import CarRecord, Evidence, Fitting, Leg, Move, Part, SureEntry, Work
 from carknocker.record.part_keys import axle_position_key, leg_key, serial_of, wheelset_key, wheelset_parts
 from carknocker.record.unlisted_parts import parts_there, told_of, unlisted_part
 from carknocker.record.values import Day, Figure, Value, Word
@@ -77,9 +77,23 @@ def _days(leg: Leg) -> dict[str, Value]:
     return {name: Day(day, day, day.isoformat()) for name, day in days.items() if day is not None}
 
 
-def stated(part: Part, name: str, value: Value) -> Evidence:
-    """What the move file says of one of these parts, as a description."""
-    return Evidence(f"{part.key} {name}", name, part.key, part.key, value, "description", None, part.where)
+def stated(part: Part, name: str, value: Value, sure: str = "") -> Evidence:
+    """What the move file says of one of these parts, as a description. sure: why it is so though it can hardly be."""
+    return Evidence(f"{part.key} {name}", name, part.key, part.key, value, "description", None, part.where, sure=sure)
+
+
+def _sure_of(sure: tuple[SureEntry, ...], part: Part, name: str, value: Value) -> str:
+    """What the move file says with `sure` of a fact, or of the entry whose fixed key it is."""
+    own, fixed = (part.key, part.label), name in _FIXED.get(part.kind, ())
+    for one in sure:
+        if one.of in own and ((one.attribute == name and one.value == value) or (fixed and not one.attribute)):
+            return one.why
+    return ""
+
+
+_FIXED = {"move": frozenset(("host", "train", "rides", "out", "back")),
+          "leg": frozenset(("from", "to", "miles", "on", "until"))}  # fmt: skip
+"""What the head of an entry of the move file says, by its kind of part: `sure` on the entry is about it."""
 
 
 _PLANNED = frozenset(("out", "back"))
@@ -301,10 +315,11 @@ def stand(car: CarRecord, move: Move | None, as_of: date, without: Collection[st
     parts, evidence = dict(day.parts), dict(day.evidence)
     by_kind, inside = dict(day.by_kind), dict(day.inside)
     too_early = set() if move is None else {(key, name) for key, name, _ in said_too_early(move, car, as_of)}
+    sure = () if move is None else move.sure
     for part, facts in () if move is None else move_parts(move):
         parts[part.key] = part
         evidence[part.key] = {
-            name: (stated(part, name, value),)
+            name: (stated(part, name, value, _sure_of(sure, part, name, value) if sure else ""),)
             for name, value in facts.items()
             if (part.kind != "move" or name in _PLANNED or not _is_later(value, as_of))
             and (part.key, name) not in too_early

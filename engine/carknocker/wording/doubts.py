@@ -2,11 +2,15 @@
 
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.record.model import Evidence
+from carknocker.record.part_keys import kind_of_key
 from carknocker.record.value_words import value_words
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.oddities import REMEDY, oddity_words
 
 _MOST_NAMED = 4
+_OF_THE_MOVE = "correct it in the move file, or write `sure: WHY` beside it"
+"""What settles a doubt about what the move file alone says."""
 
 
 def doubt_words(doubt: StandingDoubt, label: str = "") -> str:
@@ -15,13 +19,14 @@ def doubt_words(doubt: StandingDoubt, label: str = "") -> str:
     named = [_reading(one, doubt) for one in doubt.touched[:_MOST_NAMED]]
     rest = len(doubt.touched) - len(named)
     more = f"; and {rest} more" if rest else ""
-    return f"doubtful: {label or doubt.part.label}: {oddity_words(doubt.odd)} ({'; '.join(named)}{more}); {REMEDY}"
+    of_move = all(kind_of_key(one.part) in MOVE_KINDS for one in doubt.touched)
+    settled = _OF_THE_MOVE if of_move else REMEDY
+    return f"doubtful: {label or doubt.part.label}: {oddity_words(doubt.odd)} ({'; '.join(named)}{more}); {settled}"
 
 
 def _reading(evidence: Evidence, doubt: StandingDoubt) -> str:
     """A reading by its name, its value and its line; of another part than the doubt, with that."""
-    kinds = load_vocabulary().kinds.values()
-    attribute = next((found for kind in kinds if (found := kind.attributes.get(evidence.attribute)) is not None), None)
+    attribute = load_vocabulary().attribute(kind_of_key(evidence.part), evidence.attribute)
     label = evidence.attribute.replace("_", " ") if attribute is None else attribute.short_label
     part = "" if evidence.part == doubt.part.key else f"{evidence.place}: "
     return f"{part}{label} {value_words(evidence.value)}, line {evidence.where.line}"
