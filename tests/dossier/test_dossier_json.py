@@ -125,6 +125,18 @@ def test_an_inspection_that_runs_out_on_the_move_does_not_simply_count(inspected
     assert counts(car)["annual mechanical inspection"].startswith(said)
 
 
+def test_an_inspection_that_was_made_again_counts_no_longer() -> None:
+    at = "annual mechanical inspection, on: 2025-11-14"
+    assert at in CAR
+    (line,) = [one for one in CAR.splitlines() if at in one]
+    later = line.replace("2025-11-14", "2025-12-01").replace("AMI-1114", "AMI-1201")
+    car = CAR.replace(line, f"{later}\n{line}")
+    rows = [row for row in json.loads(json_of([judged(car)]))["tests"] if row["test"] == "annual mechanical inspection"]
+    assert [(row["on"], row["counts"]) for row in rows] == [
+        ("2025-12-01", "yes"), ("2025-11-14", "no: made again 2025-12-01")
+    ]  # fmt: skip
+
+
 def test_a_void_test_and_one_that_lasts(answer: CheckAnswer, form: dict[str, Any]) -> None:
     found = {row["test"]: row["counts"] for row in form["tests"]}
     assert found["single-car brake test"].startswith("no: void since 2026-09-24")

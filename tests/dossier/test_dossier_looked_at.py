@@ -22,7 +22,7 @@ people: {RE: {role: owner}}
 sheets:
   - {on: 2026-09-01, by: RE, access: walking round, readings: {READINGS}}
 """
-LOOKED_AT = "NOT YET LOOKED AT: 1 of 12 systems settled, no fault found so far."
+LOOKED_AT = "NOT YET LOOKED AT: 1 of 12 systems settled, nothing read so far shows a fault."
 
 
 @pytest.fixture(scope="module")

@@ -4,16 +4,17 @@ left to the host never filled in."""
 from __future__ import annotations
 
 import io
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pikepdf
 import pypdfium2
 import pytest
-from case_list import answer
+from case_list import CASES, answer, library
 from msgspec.structs import replace
 from pdf_samples import faults, letters, sheets, tags
 
 from carknocker.dossier.view import view_of
+from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import ROOM_ON_THE_SHEET
 from carknocker.page.model import Decisions, Drawing, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite, texts_of
@@ -21,6 +22,7 @@ from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
 from carknocker.questions.check.sheets.car_sheet import car_sheet, fits, least_margins
 from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet
+from carknocker.record import read_car_text, read_move
 
 SHEETS = {
     "wren-hollow/before": 8, "wren-hollow/after": 8, "two-nations/north": 8, "two-nations/south": 8,
@@ -40,7 +42,8 @@ NO_FAULT = ("wren-hollow/after", "larkspur/freight")
 @pytest.mark.parametrize("name", sorted(SHEETS))
 def test_a_car_without_faults_has_no_sheet_for_them_and_its_first_sheet_says_what_restricts_it(name):
     page = dossier_page(answer(name))
-    assert ("Faults" in [one.heading for one in page.sections]) == (name not in NO_FAULT)
+    sheet = "What is to be shown or cleared" if name == "nothing-measured" else "Faults"
+    assert (sheet in [one.heading for one in page.sections]) == (name not in NO_FAULT)
     first = [one.heading for one in page.sections[: [one.sheet for one in page.sections].index(True)]]
     assert ("Asked for, not a fault" in first) == (name in NO_FAULT)
     assert ("Restriction" in first) == (name == "wren-hollow/after")
@@ -145,7 +148,7 @@ def test_what_clears_a_fault_is_said_without_the_owners_files(name):
     page = dossier_page(answer(name))
     rows = [
         text
-        for one in page.sections if one.heading == "Faults"
+        for one in page.sections if one.heading in ("Faults", "What is to be shown or cleared")
         for item in one.blocks if isinstance(item, Item)
         for block in item.blocks if isinstance(block, Rows)
         for label, text in block.rows if label == "Clears it"
@@ -237,8 +240,46 @@ def test_a_gauge_is_told_good_on_the_day_on_which_it_was_read(before):
 def test_the_first_sheet_says_where_in_the_train_and_what_will_restrict_it_in_whole_words():
     first = " ".join(sheets(pdf_of([dossier_page(answer("nothing-measured"))]))[0].split())
     assert "passenger, anywhere in the train, up to 79 mph" in first
-    assert "When all is measured and cleared: at most 20 mph; rear of train; no riders" in first
+    assert "Unless the record shows otherwise: at most 20 mph; rear of train; no riders; more below." in first
     assert "of them keep the car from moving." in first
+
+
+def test_what_only_the_want_of_a_word_restricts_is_no_fact():
+    page = dossier_page(answer("nothing-measured"))
+    assert page.bar is not None
+    assert "When all is measured and cleared" not in page.bar.limit
+    sheet = page.sections[[one.sheet for one in page.sections].index(True)]
+    assert sheet.heading == "What is to be shown or cleared"
+    (restriction,) = (one for one in sheet.blocks if isinstance(one, Item) and one.heading == "Restriction")
+    assert restriction.blocks[0].text.startswith("Speed: at most 20 mph, unless the record shows otherwise.")
+    move = sheet.blocks[5]
+    assert isinstance(move, Item)
+    assert "79 mph; the car may run at most 20 mph unless the record shows otherwise" in move.heading
+
+
+def test_what_the_record_decides_restricts_when_the_faults_are_cleared(before):
+    assert before.bar is not None
+    assert before.bar.limit == "When they are cleared: at most 70 mph."
+
+
+def test_what_was_read_with_an_overdue_gauge_is_said_to_be_read():
+    text = (CASES / BEFORE / "car.yaml").read_text(encoding="utf-8")
+    good = "S-1: {kind: back-to-back gauge, reads_to: 1/32 in, checked: 2026-02-10, due: 2027-02-10}"
+    assert text.count(good) == 1
+    late = good.replace("2026-02-10", "2025-02-10").replace("2027-02-10", "2026-02-10")
+    car = read_car_text(text.replace(good, late), "car.yaml")
+    checked = check(car, read_move(CASES / BEFORE / "move.yaml"), library(), date(2026, 10, 8))
+    page = dossier_page(checked, drawn=True)
+    (sheet,) = (one for one in page.sections if one.heading == "Faults")
+    told = " ".join(texts_of((sheet,)))
+    assert "what was read and does not count" in told
+    assert "back to back, largest place: gauge S-1 was due for its check on 2026-02-10" in told
+    (drawn,) = (one for one in page.sections if one.heading == "The car, drawn")
+    items = [one for one in drawn.blocks if isinstance(one, Item)]
+    above = [one for item in items for one in item.blocks if isinstance(one, Drawing)]
+    assert any(
+        "Read, but not counted: back to back, smallest place (6 wheelsets): gauge S-1" in one.svg for one in above
+    )
 
 
 def test_bearings_that_all_trucks_have_are_told_once(before):

@@ -190,19 +190,24 @@ def _accepted(test: Evidence, index: JudgementIndex) -> str:
 
 
 def _counts(test: Evidence, index: JudgementIndex) -> str:
-    """`yes`; `no`, and why; or how long, where that does not last to the return; or which rule it does not meet."""
+    """`yes`; `no`, and why: also where it was made again and nothing rests on it any more; or how long, where that does
+    not last to the return; or which rule it does not meet."""
     situation = index.judgement.situation
     excluded = situation.excluded.get(test.id)
     if excluded is not None:
         return f"no: {set_aside_words(excluded)}"
-    if not any(one.id == test.id for one in situation.counted(test.part, test.attribute)):
+    counted, resting = situation.counted(test.part, test.attribute), index.resting_on(test.id)
+    if not any(one.id == test.id for one in counted):
         return "no: the host does not accept who signed it"
-    short = [
-        one.lapses_on for one in index.resting_on(test.id) if one.verdict == "lapses" and one.lapses_on is not None
-    ]
+    later = [one.on for one in counted if one.on is not None and test.on is not None and one.on > test.on]
+    if later and not resting:
+        return f"no: made again {max(later).isoformat()}"
+    short = [one.lapses_on for one in resting if one.verdict == "lapses" and one.lapses_on is not None]
+    if test.until is not None and test.until != NO_END and test.until < index.judgement.move.back:
+        short.append(test.until)
     if short:
         return f"to {min(short).isoformat()}, before the return"
-    unmet = dict.fromkeys(one.criterion.title for one in index.resting_on(test.id) if one.verdict == "breached")
+    unmet = dict.fromkeys(one.criterion.title for one in resting if one.verdict == "breached")
     return f"not enough for: {'; '.join(unmet)}" if unmet else "yes"
 
 

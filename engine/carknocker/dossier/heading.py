@@ -48,7 +48,7 @@ def outcome_line(
     """
     if looked_at is not None:
         settled = f"{looked_at.settled} of {looked_at.of} systems settled"
-        return Emphasized("NOT YET LOOKED AT", f": {settled}, no fault found so far.")
+        return Emphasized("NOT YET LOOKED AT", f": {settled}, nothing read so far shows a fault.")
     match judgement.outcome:
         case "ready":
             return Emphasized("READY", _ready(judgement, "", bad_news))

@@ -9,7 +9,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import RestrictionInForce
 from carknocker.judgement.restrictions import restriction_words, speed_limits
 from carknocker.quantities import write_quantity
-from carknocker.wording.facts import fact_words
+from carknocker.wording.facts import UNLESS_SHOWN, fact_words, only_undecided
 from carknocker.wording.sources import place_words, source_words
 
 _HEADINGS = {
@@ -30,12 +30,20 @@ class RestrictionLines(msgspec.Struct, frozen=True):
 
 
 class RestrictionGroup(msgspec.Struct, frozen=True):
-    """All restrictions of one sort. in_all: what they come to together."""
+    """All restrictions of one sort. in_all: what they come to together. decided: what those of them come to that the
+    record decides, empty where all come from what is not on record."""
 
     sort: str
     heading: str
     in_all: str
+    decided: str
     restrictions: tuple[RestrictionLines, ...]
+
+    @property
+    def headline(self) -> str:
+        """`Speed: at most 70 mph`; where only the want of a word on record restricts more, that it does."""
+        words = f"{self.heading}: {self.in_all}"
+        return words if self.in_all == self.decided else f"{words}, {UNLESS_SHOWN}"
 
 
 def restrictions_of(index: JudgementIndex) -> tuple[RestrictionGroup, ...]:
@@ -46,7 +54,9 @@ def restrictions_of(index: JudgementIndex) -> tuple[RestrictionGroup, ...]:
         own = [one for one in in_force if one.restriction.sort == sort]
         if own:
             entries = tuple(_speeds(own, index) if sort == "speed" else (_entry(one, index) for one in own))
-            groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, index), entries))
+            decided = [one for one in own if not only_undecided(one.reasons, index)]
+            told = _in_all(sort, decided, index) if decided else ""
+            groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, index), told, entries))
     return tuple(groups)
 
 

@@ -1,5 +1,7 @@
 """Facts of the chain in words, and remedies as they apply to a finding."""
 
+from collections.abc import Iterable
+
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import getter
 from carknocker.judgement.explanation import NothingOnRecord, Undecided, UnknownValue, undecided_in
@@ -65,8 +67,7 @@ def _seen_of(clause: Clause, finding: Finding, index: JudgementIndex) -> str:
 
 def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     """The state of a part in words; of one that can't be decided, what is not on record."""
-    found = index.consequences.get(fact.consequence)
-    clause = None if found is None or fact.cause_number >= len(found.causes) else found.causes[fact.cause_number].when
+    clause = _clause_of(fact, index)
     if clause is None:
         return f"asked of every such part ({label})"
     words, situation = clause_words(clause), index.situation
@@ -82,6 +83,35 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
         return f"{label}: {missing}, so it may be {may_be}"
     may_be = "this may apply" if isinstance(clause, Comparison) else f"this may hold: {words}"
     return f"{label}: {missing}, so {may_be}"
+
+
+UNLESS_SHOWN = "unless the record shows otherwise"
+"""What is said of a restriction that comes only from what is not on record."""
+
+
+def only_undecided(reasons: Iterable[Fact], index: JudgementIndex) -> bool:
+    """Whether all of these reasons come from what is not on record, so that a word of the record may take them away."""
+    found = tuple(reasons)
+    return bool(found) and all(_is_undecided(fact, index) for fact in found)
+
+
+def _is_undecided(fact: Fact, index: JudgementIndex) -> bool:
+    if isinstance(fact, FindingFact):
+        finding = index.findings.get((fact.criterion, fact.part))
+        return finding is not None and finding.verdict == "not shown"
+    if not isinstance(fact, StateFact):
+        return False
+    clause, situation = _clause_of(fact, index), index.situation
+    if clause is None:
+        return False
+    sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
+    return clause_test(clause)(sight) == UNKNOWN
+
+
+def _clause_of(fact: StateFact, index: JudgementIndex) -> Clause | None:
+    """The clause that a state is found by; None where it is found of every such part."""
+    found = index.consequences.get(fact.consequence)
+    return None if found is None or fact.cause_number >= len(found.causes) else found.causes[fact.cause_number].when
 
 
 def _missing_words(unknown: UnknownValue) -> str:

@@ -49,6 +49,7 @@ from carknocker.rulebook.clauses import (
 from carknocker.rulebook.fault_reader import PLACE, SIDE_OF
 from carknocker.rulebook.model import Consequence, FaultWords
 from carknocker.vocabulary import load_vocabulary
+from carknocker.wording.facts import UNLESS_SHOWN, only_undecided
 from carknocker.wording.limits import clause_words, path_words
 from carknocker.wording.parts import joined_labels, named
 from carknocker.wording.phrases import listed
@@ -549,4 +550,6 @@ def _fault_of_move(against: AgainstMove, reasons: Sequence[RestrictionInForce], 
             words = fault_of_findings(on, index).text if on else ""
         why[words or index.title(one.said_by)] = None
     text = "; ".join(filter(None, (stated_words(against), allowed_words(against))))
+    if only_undecided((fact for one in reasons for fact in one.reasons), index):
+        text = f"{text} {UNLESS_SHOWN}"
     return FaultLine("the move", text, rests_on="; ".join(why))

@@ -1,4 +1,4 @@
-"""Least margins, a bar each across the whole sheet: one division is what the gauge reads to. Faults come first.
+"""Least margins, a bar each across the whole sheet: one division is what the gauge leaves open. Faults come first.
 
 A margin is counted in steps of its gauge, not as a share of the limit: so an inch at a coupler and 1/32 in between two
 wheels compare by how near each is to refusal. Only a part that is worst alone is named.
@@ -167,7 +167,7 @@ def _drawn(bad: list[MarginRow], good: list[MarginRow], besides: tuple[int, int]
 
 
 def _notes(more: int, unread: int, on_a_sheet: bool) -> list[str]:
-    told = [] if on_a_sheet else ["One division is what the gauge reads to."]
+    told = [] if on_a_sheet else ["One division is what the gauge leaves open."]
     if more > 0:
         told.append(f"{more} more reading{'' if more == 1 else 's'} with a limit, each with more to spare.")
     if unread:
@@ -182,7 +182,7 @@ def _head(canvas: Canvas, places: _Places) -> float:
     for x, words, anchor in ((0.0, "Reading", "start"), (places.measured, "measured", "end"),
                              (places.limit, "limit", "end"), (places.spare, "to spare", "end")):  # fmt: skip
         canvas.text(x, y, words, anchor="end" if anchor == "end" else "start", size=SMALL, bold=True)
-    canvas.text(places.zero + 1.2, y, "one division: what the gauge reads to", size=SMALL, tone="soft")
+    canvas.text(places.zero + 1.2, y, "one division: what the gauge leaves open", size=SMALL, tone="soft")
     canvas.line(0, y + 1.6, canvas.wide, y + 1.6, width=LINE)
     return y + 1.6
 

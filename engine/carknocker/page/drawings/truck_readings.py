@@ -2,7 +2,7 @@
 from wheel to wheel; what is alike on all, and what nobody measured, in a sentence each."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 import msgspec
@@ -38,6 +38,7 @@ from carknocker.vocabulary.program_names import (
 )
 from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.parts import plural
+from carknocker.wording.set_aside import set_aside_words
 
 NOT_MEASURED = "not measured"
 BEARING_CLASS = "class"
@@ -293,9 +294,10 @@ class _Rows:
         return tuple(found)
 
     def unmeasured(self) -> str:
-        """What a rule asks of the running gear and nobody measured, with the number of parts; what only advice asks is
-        a count."""
+        """What a rule asks of the running gear and nobody measured, with the number of parts; what was read and does
+        not count, and why; what only advice asks is a count."""
         wanted: dict[tuple[str, str], set[str]] = {}
+        not_counted: dict[str, dict[tuple[str, str], set[str]]] = {}
         advised = 0
         for axle in self._axles:
             for part in axle.parts:
@@ -306,18 +308,28 @@ class _Rows:
                     if finding.effect != "refuse":
                         advised += 1
                         continue
-                    wanted.setdefault((part.kind, name), set()).add(part.key)
-        words = [
+                    why = set_aside_words(self._index.situation.why_set_aside(part.key, name))
+                    told = not_counted.setdefault(why, {}) if why else wanted
+                    told.setdefault((part.kind, name), set()).add(part.key)
+        words = self._labels(wanted)
+        aside = "".join(
+            f" Read, but not counted: {', '.join(self._labels(own))}: {why}." for why, own in not_counted.items()
+        )
+        if not words and not advised:
+            return aside.strip()
+        more = f"{advised} advised reading{'' if advised == 1 else 's'} not measured." if advised else ""
+        shown = words[:_MOST_UNMEASURED]
+        rest = f", and {len(words) - len(shown)} more" if len(words) > len(shown) else ""
+        not_measured = f"Not measured: {', '.join(shown)}{rest}." if words else ""
+        return " ".join(filter(None, (not_measured, more, aside.strip())))
+
+    def _labels(self, wanted: Mapping[tuple[str, str], set[str]]) -> list[str]:
+        """Kind and attribute → parts, in words: `back to back (6 wheelsets)`."""
+        return [
             f"{known.label} ({len(parts)} {kind if len(parts) == 1 else _plural(kind)})"
             for (kind, name), parts in wanted.items()
             if (known := self._index.vocabulary.attribute(kind, name)) is not None
         ]
-        if not words and not advised:
-            return ""
-        more = f"{advised} advised reading{'' if advised == 1 else 's'} not measured." if advised else ""
-        shown = words[:_MOST_UNMEASURED]
-        rest = f", and {len(words) - len(shown)} more" if len(words) > len(shown) else ""
-        return " ".join(filter(None, (f"Not measured: {', '.join(shown)}{rest}." if words else "", more)))
 
     def read_by(self) -> str:
         """Who read it, when and with what."""

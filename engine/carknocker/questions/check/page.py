@@ -172,7 +172,7 @@ def _move(view: View) -> Section:
 def _restrictions(groups: tuple[RestrictionGroup, ...]) -> Section | None:
     items = [
         Item(
-            f"{group.heading}: {group.in_all}",
+            group.headline,
             (Rows(tuple(row for one in group.restrictions for row in _restriction_rows(one, group.in_all))),),
         )
         for group in groups

@@ -6,10 +6,13 @@ from collections.abc import Iterator, Mapping
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
+from carknocker.page.paper import text_parts
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, number_of_the_missing
 
 _LONGEST_HALF = 600
 """Letters of what restricts the car, where it has half the width."""
+_MOST_REASONS = 4
+"""Why what was read does not count; the appendix gives all."""
 _QUOTED = 2
 """Of rules that restrict the car; the words of more stand in the appendix alone."""
 
@@ -24,9 +27,18 @@ def fault_sheet(
         items.insert(number - 1, _missing(view.items.missing, number))
     if not items:
         return None
-    lead = f"Each must be cleared before the car moves. Law binds every move; the circular binds moves on the {host}."
+    heading = faults_heading(view)
+    none = "" if heading == "Faults" else "Nothing read so far shows a fault. "
+    binds = f"Law binds every move; the circular binds moves on the {host}."
+    lead = f"{none}Each must be cleared before the car moves. {binds}"
     blocks = (*items, *_more(view, file))
-    return Section("Faults", blocks, folded=True, sheet=True, lead=lead, counted=str(len(items)))
+    return Section(heading, blocks, folded=True, sheet=True, lead=lead, counted=str(len(items)))
+
+
+def faults_heading(view: View) -> str:
+    """What the sheet is called: of a car of which most was not looked at, what keeps it is no fault yet."""
+    unread = text_parts(view.outcome_line)[0] == "NOT YET LOOKED AT"
+    return "What is to be shown or cleared" if unread else "Faults"
 
 
 def no_faults(view: View, file: str) -> Iterator[Section]:
@@ -67,9 +79,22 @@ def _missing(missing: Missing, number: int) -> Item:
             "Where",
             "; ".join(f"{group.heading[:1].lower()}{group.heading[1:]}: {group.count:,}" for group in missing.groups),
         ),
-        ("Clears it", "measure and write down what the worksheet asks for; the appendix lists it"),
     ]
-    heading = Emphasized("Not measured:", " what nobody read or put on record counts against the car")
+    aside = [
+        f"{row.parts}, {', '.join(row.attributes)}: {row.reason}"
+        for group in missing.groups for row in group.rows if row.reason and group.access != "move"
+    ]  # fmt: skip
+    more = len(aside) - _MOST_REASONS
+    if aside:
+        rows.append(("Not counted", "; ".join((*aside[:_MOST_REASONS], *((f"and {more} more",) if more > 0 else ())))))
+    again = "; read again what does not count" if aside else ""
+    rows.append(("Clears it", f"measure and write down what the worksheet asks for; the appendix lists it{again}"))
+    said = (
+        " what nobody read or put on record, or what was read and does not count,"
+        if aside
+        else (" what nobody read or put on record")
+    )
+    heading = Emphasized("Not measured:", f"{said} counts against the car")
     stops = Paragraph(f"Stops {missing.stops}.")
     return Item(heading, (Rows(tuple(row for row in rows if row[1]), facts=True),), number, "", (stops,))
 
@@ -93,7 +118,7 @@ def _restrictions(view: View) -> Iterator[Paragraph]:
     for group in view.restrictions:
         quoted = [text for one in group.restrictions for label, text in one.lines if label == "says"]
         rules = list(dict.fromkeys(quoted if len(quoted) <= _QUOTED else [one.rule for one in group.restrictions]))
-        yield Paragraph(f"{group.heading}: {group.in_all}. {'; '.join(rules)}")
+        yield Paragraph(f"{group.headline}. {'; '.join(rules)}")
 
 
 def _asked(view: View, file: str) -> Iterator[Block]:

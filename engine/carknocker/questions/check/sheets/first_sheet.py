@@ -27,8 +27,9 @@ from carknocker.page.model import (
 )
 from carknocker.page.paper import text_parts
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, fault_of_rule, number_of_the_missing
-from carknocker.questions.check.sheets.fault_sheet import no_faults
+from carknocker.questions.check.sheets.fault_sheet import faults_heading, no_faults
 from carknocker.record.model import Move
+from carknocker.wording.facts import UNLESS_SHOWN
 from carknocker.wording.last_good_days import LastGoodDay, first_lapses, last_good_days
 from carknocker.wording.legs import legs_without_day
 from carknocker.wording.phrases import counted, listed
@@ -42,11 +43,18 @@ def bar_of(view: View) -> OutcomeBar:
     """The outcome: its word, with what restricts the car in the same line where there is room; why; what restricts it
     in full."""
     word, rest = text_parts(view.outcome_line)
-    limits = _limits(view)
     if view.outcome == "not ready":
-        why = f"{items_keep(view.blocker_count)}." if word == "NOT READY" else rest.lstrip(": ")
-        then = "When they are cleared" if word == "NOT READY" else "When all is measured and cleared"
-        return OutcomeBar(view.outcome, word, why, f"{then}: {limits}." if limits else "")
+        looked_at = word == "NOT READY"
+        why = f"{items_keep(view.blocker_count)}." if looked_at else rest.lstrip(": ")
+        told = (
+            ("When they are cleared" if looked_at else "When all is measured and cleared",
+             [group.decided for group in view.restrictions if group.decided]),
+            (f"{UNLESS_SHOWN[:1].upper()}{UNLESS_SHOWN[1:]}",
+             [group.in_all for group in view.restrictions if group.in_all != group.decided]),
+        )  # fmt: skip
+        lines = (f"{lead}: {_limits(limits, view)}." for lead, limits in told if limits)
+        return OutcomeBar(view.outcome, word, why, " ".join(lines))
+    limits = _limits([group.in_all for group in view.restrictions], view)
     short = ", ".join(_short(group.sort, group.in_all) for group in view.restrictions)
     with_limit = f"{word}: {short}" if short else word
     shown = with_limit if len(with_limit) <= _LONGEST_WORD else word
@@ -54,11 +62,10 @@ def bar_of(view: View) -> OutcomeBar:
     return OutcomeBar(view.outcome, shown, why[:1].upper() + why[1:], f"Restricted: {limits}." if limits else "")
 
 
-def _limits(view: View) -> str:
+def _limits(told: list[str], view: View) -> str:
     """What restricts the car; what does not fit in the bar stands with the faults, or below."""
-    told = [group.in_all for group in view.restrictions]
     shown = [words for words in told if len(words) <= _LONGEST_LIMIT]
-    where = "under Faults" if view.blocker_count else "below"
+    where = "under Faults" if view.blocker_count and faults_heading(view) == "Faults" else "below"
     more = [] if len(shown) == len(told) else [f"{'more' if shown else 'restrictions'} {where}"]
     return "; ".join((*shown, *more))
 
@@ -79,7 +86,7 @@ def first_sheet(
     host = answer.judgement.move.host
     rows = fault_rows(view, faults, host)
     if rows:
-        yield Section("What keeps the car from moving", (_shown(rows),))
+        yield Section("What keeps the car from moving", (_shown(rows, faults_heading(view)),))
     lapses = () if rows else first_lapses(last_good_days(index))
     move = Rows(tuple(_move(move_facts_of(answer, index), answer.judgement.move, lapses)), facts=True)
     yield Section("The move", (move,), half=True)
@@ -111,10 +118,10 @@ def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list
     return rows
 
 
-def _shown(rows: list[FaultRow]) -> FaultRows:
+def _shown(rows: list[FaultRow], sheet: str) -> FaultRows:
     if len(rows) <= _MOST_FAULTS:
         return FaultRows(tuple(rows))
-    return FaultRows(tuple(rows[:_SHOWN_OF_MANY]), f"{len(rows) - _SHOWN_OF_MANY} more under Faults")
+    return FaultRows(tuple(rows[:_SHOWN_OF_MANY]), f"{len(rows) - _SHOWN_OF_MANY} more under {sheet}")
 
 
 def _or_blank(text: str | None) -> str:
