@@ -8,6 +8,7 @@ from datetime import timedelta
 
 import pytest
 from case_list import answer, names
+from msgspec.structs import replace
 from random_worlds import BACK, NOWHERE, OUT, REACH, attribute, car_record, criterion, move, reading, rulebook
 
 from carknocker.judgement.index import JudgementIndex
@@ -15,6 +16,7 @@ from carknocker.judgement.judge import judge
 from carknocker.quantities import Period
 from carknocker.record.values import Day, Interval, Word
 from carknocker.rulebook.clauses import AllOf, AttributePath, Comparison, Fixed
+from carknocker.rulebook.model import FaultWords
 from carknocker.wording.faults import fault_of_findings, listed_up_to
 
 
@@ -66,3 +68,21 @@ def test_all_that_runs_out_before_the_return_is_named(dated, said) -> None:
                                               (5, "length, height, width and 2 more")])  # fmt: skip
 def test_of_many_the_first_three_are_named(number, said) -> None:
     assert listed_up_to(["length", "height", "width", "depth", "reach"][:number]) == said
+
+
+@pytest.mark.parametrize(
+    ("tested", "until", "said"),
+    [
+        (OUT - timedelta(days=31), OUT + timedelta(days=900), f"made {OUT - timedelta(days=31)}, over 30 days before"),
+        (OUT - timedelta(days=31), OUT, f"made {OUT - timedelta(days=31)}, over 30 days before"),
+        (OUT - timedelta(days=9), OUT - timedelta(days=1), f"ran out {OUT - timedelta(days=1)}"),
+        (OUT - timedelta(days=9), OUT, f"runs out {OUT}"),
+    ],
+)
+def test_a_test_that_is_too_old_did_not_run_out_on_a_last_day_that_is_still_to_come(tested, until, said) -> None:
+    rule = criterion("brake", "brake system", within("single_car_test"), title="Brake tested within a month")
+    rule = replace(rule, fault=(FaultWords("", "made {found}, over {limit} before departure"),))
+    test = replace(reading("brake system", "single_car_test", Word("passed"), tested, sort="test"), until=until)
+    index = JudgementIndex(judge(car_record([test]), move(), rulebook([rule], REACH), OUT))
+    (finding,) = (one for one in index.judgement.findings if one.criterion.id == "test/brake")
+    assert said in fault_of_findings([finding], index).text

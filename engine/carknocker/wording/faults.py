@@ -5,6 +5,7 @@ words of the program. The same fault on many parts is one line that names them a
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 
 import msgspec
 
@@ -228,7 +229,7 @@ def _failures(finding: Finding, index: JudgementIndex) -> list[_Failure]:
         return [_Failure(f"the move leaves {come.said} open, and the worst of it counts", (), {}, "", {})]
     found: dict[tuple[str, str], list[Compared]] = {}
     for one in failing:
-        words = _own_words(one) or _words_for(one, criterion.fault)
+        words = _own_words(one, index.judgement.move.out) or _words_for(one, criterion.fault)
         if not words:
             words = _without_words(one, criterion.title)
         found.setdefault((words, str(one.comparison.path) if "{" in words else ""), []).append(one)
@@ -252,15 +253,15 @@ def _without_words(one: Compared, title: str) -> str:
     return f"{path_words(path)} {{found of {path}}}"
 
 
-def _own_words(one: Compared) -> str:
-    """What the program says of a test that failed or has run out; empty for anything else."""
+def _own_words(one: Compared, departure: date) -> str:
+    """What the program says of a test that failed or had run out by its own last day; empty for anything else."""
     if one.value is None or not of_test(one.comparison.path):
         return ""
     test = one.value.evidence
     if one.value.text != "passed":
         return f"{value_words(one.value.value)}, {{found of {one.comparison.path}}}"
     until = None if test is None else test.until
-    return "" if until is None else f"ran out {until.isoformat()}"
+    return "" if until is None or until >= departure else f"ran out {until.isoformat()}"
 
 
 def _words_for(one: Compared, fault: tuple[FaultWords, ...]) -> str:
