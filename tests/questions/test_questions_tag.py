@@ -35,8 +35,11 @@ def answer(
     leave: str = "",
     facts: Mapping[str, Value] = MappingProxyType({}),
     train_facts: Mapping[str, Value] = MappingProxyType({}),
+    car: tuple[str, str] = ("", ""),
 ) -> CheckAnswer:
-    text = (BEFORE / "car.yaml").read_text(encoding="utf-8") + leave
+    record = (BEFORE / "car.yaml").read_text(encoding="utf-8")
+    assert car[0] in record
+    text = record.replace(*car) + leave
     move = read_move_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
     told = {"facts": {**move.facts, **facts}, "train_facts": {**move.train_facts, **train_facts}}
     move = replace(move, train=train, **told)
@@ -58,13 +61,14 @@ def test_the_defects_are_what_is_breached_or_void_under_the_law() -> None:
     test, flange = tag.defects  # not the host's wish for roller bearings, not the inspection that runs out
     assert test.parts == ("brake system",)
     assert test.fault.text == "Single-car brake test: void; service portion replaced after it, 2026-09-24"
-    assert (test.source.section, test.group) == ("238.311(a)", "brake")
+    assert ([one.section for one in test.sources], test.group) == (["238.311(a)"], "brake")
+    assert (test.measured, test.seen) == ("", "")  # TV passed it on 2026-08-04 and saw no defect
     assert flange.parts == ("wheel R5",)
     assert flange.fault.text == "Wheel R5: flange 7/8 in or thinner; must be over 7/8 in"
     assert flange.measured.startswith("7/8 in or less")
     assert flange.required.startswith("over 7/8 in")
     assert flange.seen == "2026-09-12 by RE (owner's helper)"
-    assert flange.source.section == "238.303(e)(8)(vi)"
+    assert [one.section for one in flange.sources] == ["238.303(e)(8)(vi)"]
     assert flange.group == "running gear"
     assert tag.unseen == 3  # bearings, annual inspection, spare service portion: the dossier counts 5 items in all
 
@@ -109,11 +113,39 @@ leaves:
      until: 2026-11-30, for: repair, signed_by: mechanical superintendent, signed_on: 2026-10-01,
      leaves: {speed: 15 mph, place: none, riders: none, tag: none}}
 """
-    assert "at most 15 mph" not in tag_of(answer(leave=leave)).restrictions  # nobody says where it was found
+    assert not any("15 mph" in one for one in tag_of(answer(leave=leave)).restrictions)  # not said where it was found
     found = Word("at the daily inspection")
     tag = tag_of(answer(leave=leave, facts={"defect_found": found}, train_facts={"carries_passengers": Word("no")}))
-    assert "at most 15 mph" in tag.restrictions
-    assert "no riders" in tag.restrictions
+    assert "at most 15 mph (written permission V-1)" in tag.restrictions
+    assert "no riders (49 CFR 238.15(b)(1), 238.17(b)(1), (c)(1))" in tag.restrictions
+
+
+def test_a_void_test_is_told_by_the_work_that_made_it_void_and_by_nobody_who_passed_it() -> None:
+    page = " ".join(text_of(tag_pages(tag_of(answer()))[0], 200).split())
+    assert (
+        "Single-car brake test: void; service portion replaced after it, 2026-09-24. brake defect, 49 CFR 238.311(a) -"
+    ) in page
+    assert "passed" not in page
+    assert "TV" not in page
+
+
+def test_one_reading_that_two_laws_refuse_is_one_defect() -> None:
+    """Piston travel of 10-3/4 in: over 10-1/2 in, and outside what the badge plate gives."""
+    found = answer(car=('"2": {piston_travel: 8-1/4 in}', '"2": {piston_travel: 10-3/4 in}'))
+    (travel,) = (one for one in tag_of(found).defects if one.parts == ("brake cylinder 2",))
+    assert travel.fault.text == (
+        "Brake cylinder 2: piston travel 10-3/4 in; must be at most 10-1/2 in and 7 in to 9 in"
+    )
+    assert 'brake defect, 49 CFR 238.5 "Brake, effective", 238.313(g)(3); seen 2026-09-12' in " ".join(
+        text_of(tag_pages(tag_of(found))[0], 200).split()
+    )
+    assert travel.measured == "10-3/4 in"
+
+
+def test_the_head_counts_the_defects_of_the_tag() -> None:
+    head = tag_pages(tag_of(answer()))[0].head
+    assert head is not None
+    assert head.told.startswith("NOT READY: 2 defects · as of 2026-10-08")
 
 
 def test_nothing_seen_nothing_to_tag() -> None:

@@ -27,8 +27,10 @@ def head_of(answer: CheckAnswer, items: int | None = None) -> Head:
     return Head(car_title(answer.judgement.car), told, issue_digest(answer.judgement))
 
 
-def head_with_outcome(answer: CheckAnswer) -> Head:
-    """The same for a sheet whose word is another (`PLAN`, `ORDER`): the outcome stands before the day."""
-    head = head_of(answer)
+def head_with_outcome(answer: CheckAnswer, found: str | None = None) -> Head:
+    """The same for a sheet whose word is another (`PLAN`, `ORDER`): the outcome stands before the day. found: what the
+    sheet counts in the place of the items, such as `2 defects`; empty where it counts nothing."""
+    head = head_of(answer, items=None if found is None else 0)
+    told = f"{found} · {head.told}" if found else head.told
     between = ": " if answer.outcome == "not ready" else " "
-    return replace(head, told=f"{answer.outcome.upper()}{between}{head.told}")
+    return replace(head, told=f"{answer.outcome.upper()}{between}{told}")

@@ -29,6 +29,7 @@ def _with_sections(document: str, sections: list[str]) -> str:
     if not sections:
         return document
     between = " " if document.endswith("CFR") else ", "
+    sections = [one for one in sections if not any(other.startswith(f"{one}, ") for other in sections)]  # told once
     told, last = [], ""
     for section in sections:
         head, bracket, rest = section.partition("(")

@@ -1,14 +1,16 @@
 """`tag`: the bad-order tag of a car, with every item that the text for its train lists. Nobody's name is signed."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.facts import LeaveFact
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.model import Finding, RestrictionInForce
 from carknocker.judgement.reliefs import left_by
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.rulebook.model import Source
@@ -16,7 +18,8 @@ from carknocker.vocabulary import TagGroup, load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.faults import FaultLine, fault_of_findings
 from carknocker.wording.parts import car_title, part_words
-from carknocker.wording.verdicts import finding_words
+from carknocker.wording.sources import place_words
+from carknocker.wording.verdicts import FindingWords, finding_words
 
 ItemName = Literal[
     "mark and number", "railroad", "inspector", "location and date", "defects", "restrictions", "destination",
@@ -133,7 +136,9 @@ TAG_TEXTS: Mapping[str, TagText] = {
 
 
 class Defect(msgspec.Struct, frozen=True):
-    """One thing wrong on one or more parts alike, of what refuses the car. parts: labels. fault: what is wrong."""
+    """One thing wrong on one or more parts alike, of what refuses the car. parts: labels. fault: what is wrong.
+    measured, seen: empty of what is void, since nobody saw the defect when the test was made. sources: of each law that
+    the one reading breaks."""
 
     parts: tuple[str, ...]
     title: str
@@ -141,7 +146,7 @@ class Defect(msgspec.Struct, frozen=True):
     measured: str
     required: str
     seen: str
-    source: Source
+    sources: tuple[Source, ...]
     group: TagGroup
 
 
@@ -155,7 +160,7 @@ class TagGiven(msgspec.Struct, frozen=True):
 
 
 class BadOrderTag(msgspec.Struct, frozen=True):
-    """A tag. text: what its train's text asks of it. restrictions: that are in force, in words. unseen: how many other
+    """A tag. text: what its train's text asks of it. restrictions: by law, with their source. unseen: how many other
     items keep the car from moving that are no defect that someone has seen, and so stand on no tag."""
 
     car: str
@@ -195,7 +200,7 @@ def tag_of(answer: CheckAnswer, given: TagGiven = TagGiven()) -> BadOrderTag:  #
         text=TAG_TEXTS[judgement.move.train],
         given=given,
         defects=tuple(_defects(standing, index)),
-        restrictions=_restrictions(judgement),
+        restrictions=_restrictions(index),
         unseen=_off_the_tag(view_of(answer, index), standing),
         answer=answer,
     )
@@ -220,32 +225,88 @@ def _is_defect(finding: Finding, index: JudgementIndex) -> bool:
     return finding.verdict in ("breached", "void") and not (paths and paths[0].attribute.type == "paper")
 
 
-def _restrictions(judgement: Judgement) -> tuple[str, ...]:
-    """What the law restricts as the car was judged, and what a leave for repair puts in the place of a refusal. What a
-    circular or the trade wishes is not written on a tag, where it would read as what the defect lets the car do."""
+def _restrictions(index: JudgementIndex) -> tuple[str, ...]:
+    """What the law restricts as the car was judged, and what a leave for repair puts in the place of a refusal, each
+    with its source. What a circular or the trade wishes is not written on a tag, where it would read as what the defect
+    lets the car do."""
+    judgement = index.judgement
     layers = {one.ruleset: one.layer for one in judgement.rulebook.editions}
     by_law = [one for one in judgement.restrictions if layers.get(one.said_by.partition("/")[0]) == "law"]
     for_repair = left_by(judgement.reliefs, judgement.findings, "repair")
-    listed = [one.restriction for one in (*by_law, *for_repair)]
-    return tuple(dict.fromkeys(restriction_words(one) for one in listed if one.sort != "tag"))
+    by_words: dict[str, dict[str, None]] = {}
+    for one in (*by_law, *for_repair):
+        if one.restriction.sort != "tag":
+            by_words.setdefault(restriction_words(one.restriction), {})[_said_in(one, index)] = None
+    return tuple(f"{words} ({'; '.join(places)})" for words, places in by_words.items())
+
+
+def _said_in(restricted: RestrictionInForce, index: JudgementIndex) -> str:
+    """Where a restriction stands: in a rule, or in the host's letter that a rule lets stand."""
+    (*_, reason) = restricted.reasons
+    rules = [one.relieves for one in index.judgement.reliefs if one.consequence.id == restricted.said_by]
+    if isinstance(reason, LeaveFact) and not any(restricted.restriction in one.leaves for one in rules):
+        return f"written permission {reason.leave}"
+    said_by = index.criteria.get(restricted.said_by) or index.consequences[restricted.said_by]
+    return place_words(said_by.source)
 
 
 def _defects(findings: list[Finding], index: JudgementIndex) -> Iterator[Defect]:
-    """Findings that say the same of several parts, as one defect, in the order of the walk."""
-    kinds = load_vocabulary().kinds
+    """Findings that say the same of several parts, as one defect, in the order of the walk. Several laws that one
+    reading breaks are one defect."""
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
         said = finding_words(index.explain(finding))
-        margin = f", {said.margin}" if said.margin else ""
-        key = (finding.criterion.id, finding.verdict, f"{said.measured}{margin}", said.required, _seen(finding))
+        key = (finding.criterion.id, finding.verdict, _figure(said), said.required, _seen(finding))
         alike.setdefault(key, []).append(finding)
-    for (_, _, measured, required, seen), own in alike.items():
-        criterion = own[0].criterion
-        labels = tuple(part_words(finding.part) for finding in own)
-        yield Defect(
-            labels, criterion.title, fault_of_findings(own, index), measured, required, seen, criterion.source,
-            kinds[criterion.of].tag_group,
-        )  # fmt: skip
+    by_reading: dict[tuple[object, ...], list[Defect]] = {}
+    for number, own in enumerate(alike.values()):
+        defect = _defect(own, index)
+        readings = tuple(sorted({finding.evidence.id for finding in own if finding.evidence is not None}))
+        key_of_it = (defect.parts, defect.group, defect.fault.said, readings) if defect.seen else (number,)
+        by_reading.setdefault(key_of_it, []).append(defect)
+    for defects in by_reading.values():
+        yield _one_defect(defects)
+
+
+def _figure(said: FindingWords) -> str:
+    return f"{said.measured}, {said.margin}" if said.margin else said.measured
+
+
+def _defect(own: list[Finding], index: JudgementIndex) -> Defect:
+    first = own[0]
+    said, criterion = finding_words(index.explain(first)), first.criterion
+    is_void = first.verdict == "void"
+    return Defect(
+        tuple(part_words(finding.part) for finding in own),
+        criterion.title,
+        fault_of_findings(own, index),
+        "" if is_void else _figure(said),
+        said.required,
+        "" if is_void else _seen(first),
+        (criterion.source,),
+        load_vocabulary().kinds[criterion.of].tag_group,
+    )
+
+
+def _one_defect(defects: list[Defect]) -> Defect:
+    """Defects that one reading shows, with each limit and each source."""
+    first = defects[0]
+    if len(defects) == 1:
+        return first
+
+    def joined(texts: Iterable[str]) -> str:
+        return "; ".join(dict.fromkeys(filter(None, texts)))
+
+    return replace(
+        first,
+        title=joined(one.title for one in defects),
+        fault=replace(
+            first.fault, must=" and ".join(dict.fromkeys(one.fault.must for one in defects if one.fault.must))
+        ),
+        measured=joined(one.measured.partition(",")[0] for one in defects),
+        required=joined(one.required for one in defects),
+        sources=tuple(dict.fromkeys(source for one in defects for source in one.sources)),
+    )
 
 
 def _seen(finding: Finding) -> str:

@@ -12,7 +12,7 @@ _RULES: Rules = {
         "complete=answer.complete",
     ),
     TagItem: keys("item=name", "heading", "asked_by"),
-    Defect: keys("parts", "title", "fault=fault.text", "measured", "limit=required", "seen?", "group", "source"),
+    Defect: keys("parts", "title", "fault=fault.text", "measured?", "limit=required", "seen?", "group", "sources"),
 }  # fmt: skip
 
 

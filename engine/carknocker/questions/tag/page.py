@@ -1,10 +1,11 @@
 """The bad-order tag as pages: two copies, one for each side of the car. What nobody may fill in here stays blank."""
 
 from carknocker.dossier.sheet_head import head_with_outcome
-from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
+from carknocker.page.model import Blanks, Block, Bullets, Emphasized, Head, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.tag.ask import BadOrderTag, Defect, TagItem
 from carknocker.wording.outcomes import limits_sentence
-from carknocker.wording.sources import place_words
+from carknocker.wording.phrases import counted
+from carknocker.wording.sources import cite
 
 _SIDES = ("left", "right")
 NOBODY_SIGNS = (
@@ -20,6 +21,11 @@ def tag_pages(tag: BadOrderTag) -> list[Page]:
     return [_copy(tag, number, side) for number, side in enumerate(_SIDES, start=1)]
 
 
+def _head(tag: BadOrderTag) -> Head:
+    """The head counts the defects of the tag, not what else a host wants of the car."""
+    return head_with_outcome(tag.answer, counted(len(tag.defects), "defect") if tag.defects else "")
+
+
 def _nothing(tag: BadOrderTag) -> Page:
     words = "Nothing on record breaks a law that refuses the car: there is no defect to write on a tag."
     limits = limits_sentence(tag.answer.judgement.rulebook)
@@ -31,7 +37,7 @@ def _nothing(tag: BadOrderTag) -> Page:
         Emphasized("NOTHING TO TAG"),
         "plain",
         (Section("Bad-order tag", tuple(blocks)),),
-        head=head_with_outcome(tag.answer),
+        head=_head(tag),
     )
 
 
@@ -51,7 +57,7 @@ def _copy(tag: BadOrderTag, number: int, side: str) -> Page:
         "bad",
         (Section("The tag", (first, *items)), Section("Which text asks for it", about)),
         close=True,
-        head=head_with_outcome(tag.answer),
+        head=_head(tag),
     )
 
 
@@ -95,10 +101,9 @@ def _labelled(lines: tuple[tuple[str, str], ...]) -> tuple[Block, ...]:
 
 
 def _defect(defect: Defect) -> str:
+    measured = f" Measured: {defect.measured};" if defect.measured else ""
     seen = f"; seen {defect.seen}" if defect.seen else ""
-    return (
-        f"{defect.fault.text}. Measured: {defect.measured}; {defect.group} defect, {place_words(defect.source)}{seen}"
-    )
+    return f"{defect.fault.text}.{measured} {defect.group} defect, {cite(defect.sources)}{seen}"
 
 
 def _restrictions(tag: BadOrderTag) -> tuple[Block, ...]:
@@ -106,7 +111,7 @@ def _restrictions(tag: BadOrderTag) -> tuple[Block, ...]:
     says = tuple(dict.fromkeys(words for group, words in tag.text.conditions if not group or group in tag.groups))
     blocks: list[Block] = [Blanks((("highest speed", ""), ("other restrictions", "")))]
     if tag.restrictions:
-        blocks.append(Paragraph(f"In force as the car was judged: {'; '.join(tag.restrictions)}"))
+        blocks.append(Paragraph(f"Restricted by law as the car was judged: {'; '.join(tag.restrictions)}"))
     blocks.append(Paragraph("The text says of such a move:"))
     blocks.append(Bullets(says))
     return tuple(blocks)
