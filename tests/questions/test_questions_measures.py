@@ -72,9 +72,9 @@ def worn(**spares: dict[str, object]) -> dict[str, dict[str, object]]:
     return {**SOUND, "W-2": wheelset(rim="15/16 in"), **{name.replace("_", "-"): one for name, one in spares.items()}}
 
 
-def lines_of(answer: CheckAnswer) -> list[RecordLine]:
+def lines_of(answer: CheckAnswer, axle: int | None = None) -> list[RecordLine]:
     """All lines of the order for the wheel shop."""
-    return [line for section in wheel_order(answer).sections for line in section.lines]
+    return [line for section in wheel_order(answer, axle).sections for line in section.lines]
 
 
 def test_no_question_puts_a_wheelset_where_it_does_not_go_in(fitting: Library) -> None:
@@ -99,8 +99,12 @@ def test_one_that_goes_in_is_used_by_all_of_them(fitting: Library) -> None:
     best = place_wheels(answer).best
     assert best is not None
     assert best.serials == ("W-1", "S-1", "W-3", "W-4")
-    (there,) = [line.text for line in lines_of(answer) if line.label == "on record already"]
+    (there,) = [line.text for line in lines_of(answer, 2) if line.label == "on record already"]
     assert there.startswith("S-1")
+    (section,) = wheel_order(answer).sections  # none is bought
+    assert section.heading == "No wheelset is to be bought"
+    assert [str(line.label) for line in section.lines] == ["axle 2"]
+    assert section.lines[0].text.startswith("S-1, on record, goes there; it clears: Wheels L2, R2: ")
 
 
 def test_centers_that_nobody_wrote_down_are_to_be_measured_first(fitting: Library) -> None:
@@ -150,19 +154,24 @@ def test_bearings_that_run_out_for_good_want_a_wheelset_in_every_answer(aged: Li
 
 def test_turning_is_told_where_it_may_save_the_order(fitting: Library) -> None:
     answer = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in")}), fitting)
-    told = {line.label: line.text for line in lines_of(answer)}
+    told = {line.label: line.text for line in lines_of(answer, 3)}
     assert told["other work may do"].startswith("wheels turned")
+    assert [job.work for job in plan(answer).jobs if job.serial] == []
+    assert wheel_order(answer).for_whom.startswith("none; ")
     thin = checked(car_text(TRUCKS, {**SOUND, "W-3": wheelset(flange="7/8 in", rim="1 in")}), fitting)
-    assert "other work may do" not in {line.label for line in lines_of(thin)}
+    assert "other work may do" not in {line.label for line in lines_of(thin, 3)}
+    assert wheel_order(thin).for_whom.startswith("1 wheelset, for axle 3; ")
 
 
-def test_what_wheelsets_break_among_themselves_is_no_reason_to_say_that_none_is_needed(tmp_path: Path) -> None:
+def test_what_wheelsets_break_among_themselves_orders_the_one_that_the_plan_buys(tmp_path: Path) -> None:
     library = library_in(tmp_path, sizes=True)
     sizes = {**SOUND, "W-4": wheelset(tapes=(130, 130))}
-    (section,) = wheel_order(checked(car_text(TRUCKS, sizes), library)).sections
-    assert section.heading == "No wheelset needed, as far as the record shows"
-    said = "The car: largest tape less smallest under the car 30 tapes; must be at most 20 tapes. Another wheelset"
-    assert any(note.startswith(said) for note in section.notes)
+    answer = checked(car_text(TRUCKS, sizes), library)
+    assert [(job.at, job.serial) for job in plan(answer).jobs if job.serial] == [(("axle position 4",), BOUGHT)]
+    assert wheel_order(answer).for_whom.startswith("1 wheelset, for axle 4; ")
+    told = {line.label: line.text for line in lines_of(answer)}
+    assert told["why"] == "The car: largest tape less smallest under the car 30 tapes; must be at most 20 tapes"
+    assert told["comes off"] == "W-4 at axle 4"
 
 
 def test_a_wheelset_at_hand_is_read_before_it_goes_in(aged: Library) -> None:

@@ -16,7 +16,7 @@ from planning_samples import AS_OF, MOVE, car_text, checked, library_in, wheelse
 from carknocker.documents import InputRefused
 from carknocker.page.markdown import markdown_of
 from carknocker.page.text import text_of
-from carknocker.questions.plan.ask import plan, weight
+from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.json_form import plan_json
 from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.page import plan_page
@@ -25,7 +25,7 @@ from carknocker.rulebook import Library
 from carknocker.whatif.hypothetical_car import as_it_stood
 from carknocker.whatif.work.model import BOUGHT, Job
 from carknocker.whatif.work.prices import Prices, read_prices_text
-from carknocker.whatif.work.trial import Trials
+from carknocker.whatif.work.trial import Trials, weight
 
 TRUCKS = {"B": ["W-1", "W-2"], "A": ["W-3", "W-4"]}
 SOUND = {serial: wheelset() for serials in TRUCKS.values() for serial in serials}

@@ -204,6 +204,12 @@ def test_the_demo_car_orders_wheelsets_for_its_plain_bearings_and_the_worn_flang
     car, move = ((case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
     answer = samples.answer(library, car, as_of=samples.date(2026, 10, 8), move=move)
     assert list(needed_at(answer.judgement)) == [1, 2, 3, 5]
+    sheet_ = wheel_order(answer)  # the plan buys three, and turns the wheels of the fourth
+    assert sheet_.for_whom.startswith("3 wheelsets, for axles 1, 2 and 3; ")
+    (line,) = next(one for one in sheet_.sections if one.heading == "No wheelset is ordered for").lines
+    assert line.label == "axle 5"
+    assert line.text == ("wheels turned; it clears: Wheel R5: flange 7/8 in or thinner; must be over 7/8 in")
+    assert wheel_order(answer, 5).for_whom.startswith("1 wheelset, for axle 5; ")
 
 
 def two_breached():

@@ -123,7 +123,7 @@ leaves:
 def test_a_void_test_is_told_by_the_work_that_made_it_void_and_by_nobody_who_passed_it() -> None:
     page = " ".join(text_of(tag_pages(tag_of(answer()))[0], 200).split())
     assert (
-        "Single-car brake test: void; service portion replaced after it, 2026-09-24. brake defect, 49 CFR 238.311(a) -"
+        "Single-car brake test: void; service portion replaced after it, 2026-09-24. Brake defect, 49 CFR 238.311(a) -"
     ) in page
     assert "passed" not in page
     assert "TV" not in page

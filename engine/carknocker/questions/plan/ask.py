@@ -4,7 +4,6 @@ ready."""
 from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
-from functools import partial
 from typing import Any
 
 from msgspec.structs import replace
@@ -25,12 +24,12 @@ from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
 from carknocker.rulebook.clauses import AttributePath, ByTable, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS, NOTICE_DAYS
-from carknocker.whatif.hypothetical_car import as_it_stood
+from carknocker.whatif.work.least_work import LeastWork, least_work
 from carknocker.whatif.work.model import Job, NotOffered, Trial
 from carknocker.whatif.work.offers import with_roll_outs
-from carknocker.whatif.work.parts_put_on_record import PutOnRecord, put_on_record
+from carknocker.whatif.work.parts_put_on_record import PutOnRecord
 from carknocker.whatif.work.prices import Prices
-from carknocker.whatif.work.trial import SmallestSet, Trials, smallest, weight
+from carknocker.whatif.work.trial import SmallestSet, Trials
 from carknocker.wording.faults import FaultLine, fault_of, faults_of
 from carknocker.wording.limits import path_words
 from carknocker.wording.refusals import against_words, label_of_refusal, permission_words
@@ -181,10 +180,6 @@ def notes_of(
     return tuple(notes)
 
 
-MOST_TRIALS = 400
-"""The most sets of work that are tried. A plan found at this limit is said not to be proven smallest."""
-
-
 _LATE = (
     "Number of jobs and price chose this set, not the day: another of the sets that `why` lists may be done sooner, "
     "such as one without a part to wait for."
@@ -192,40 +187,16 @@ _LATE = (
 
 
 def plan(check: CheckAnswer, prices: Prices | None = None, work_days: WorkDays = EVERY_DAY) -> Plan:
-    """The plan for a car that was judged: the fewest jobs (a roll-out is one), then the fewest with a condition yet to
-    be shown, then the least cost and hours if prices are given, then the fewest wheelsets to be bought.
+    """The plan for a car that was judged, of the least work (`least_work`).
 
     Raises CannotJudge if a hypothetical car can't be judged.
     """
     priced = prices or Prices()
-    judged = check.judgement
-    day = max(judged.move.out, check.day)
-    looked_at = put_on_record(as_it_stood(judged.car, check.day), judged.move, judged.rulebook, day)
-    trials = Trials(looked_at.car, judged.move, judged.rulebook, day)
-    found = _searched(trials, priced)
-    return _answer(check, priced, trials, found, looked_at.put, work_days)
+    return _answer(check, priced, least_work(check, priced), work_days)
 
 
-def _searched(trials: Trials, prices: Prices) -> SmallestSet:
-    """The smallest set that clears all that work on offer can clear. What one set leaves open may bring new jobs on
-    offer, which may answer what another set left; so the search is repeated until it brings no new job. No set is
-    judged twice."""
-    trials.tried(frozenset())
-    while True:
-        on_offer = trials.on_offer
-        left = trials.tried(frozenset()).left
-        hopeless = frozenset(need for need, options in left if not options)
-        found = smallest(lambda jobs: weight(jobs, trials, prices), partial(trials.tried, ignore=hopeless),
-                         most_trials=MOST_TRIALS, none_suffices=lambda: trials.none_suffices)  # fmt: skip
-        if trials.on_offer == on_offer:
-            return found
-
-
-def _answer(
-    check: CheckAnswer, prices: Prices, trials: Trials, found: SmallestSet, put: tuple[PutOnRecord, ...],
-    work_days: WorkDays,
-) -> Plan:  # fmt: skip
-    trial: Trial = found.best.result
+def _answer(check: CheckAnswer, prices: Prices, least: LeastWork, work_days: WorkDays) -> Plan:
+    trials, found, put, trial = least.trials, least.found, least.put, least.trial
     base: Trial = trials.tried(frozenset()).result
     clears = cleared_by(trial, base, trials)
     early = early_readings(trial, base, trials)

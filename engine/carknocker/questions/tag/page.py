@@ -101,9 +101,10 @@ def _labelled(lines: tuple[tuple[str, str], ...]) -> tuple[Block, ...]:
 
 
 def _defect(defect: Defect) -> str:
-    measured = f" Measured: {defect.measured};" if defect.measured else ""
     seen = f"; seen {defect.seen}" if defect.seen else ""
-    return f"{defect.fault.text}.{measured} {defect.group} defect, {cite(defect.sources)}{seen}"
+    kind = f"{defect.group} defect, {cite(defect.sources)}{seen}"
+    measured = f"Measured: {defect.measured}; {kind}" if defect.measured else f"{kind[:1].upper()}{kind[1:]}"
+    return f"{defect.fault.text}. {measured}"
 
 
 def _restrictions(tag: BadOrderTag) -> tuple[Block, ...]:

@@ -1,7 +1,8 @@
 """`wheel-order`: the sheet for the wheel shop, for the wheelsets that the car needs."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 
+import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
@@ -40,8 +41,10 @@ from carknocker.vocabulary.program_names import (
 from carknocker.whatif.hypothetical_car import as_it_stood, fitted_now
 from carknocker.whatif.tape_window import tape_window, window_line
 from carknocker.whatif.wheelset_fit import against_spare, stays_refused
+from carknocker.whatif.work.least_work import least_work
 from carknocker.whatif.work.model import BOUGHT, Job
 from carknocker.whatif.work.offers import Offers, spare_wheelsets
+from carknocker.whatif.work.prices import Prices
 from carknocker.whatif.work.record_after import new_serial
 from carknocker.whatif.work.trial import Trials
 from carknocker.wording.alike_lines import alike_lines, axles_words
@@ -145,21 +148,70 @@ def instead_of_a_new_one(judgement: Judgement, axle: int, why: tuple[Finding, ..
             break
         works.update(dict.fromkeys(found))
     if works:
-        yield RecordLine("other work may do", f"{'; '.join(works)}: `carknocker plan` tells what is least")
+        yield RecordLine("other work may do", "; ".join(works))
     for serial in spare_wheelsets(judgement.situation.standing):
         if not against_spare(judgement, axle_position_key(axle), serial):
-            words = f"{serial}, against which nothing speaks here: `carknocker spares` tells what is shown of it"
-            yield RecordLine("on record already", words)
+            yield RecordLine("on record already", f"{serial}, against which nothing speaks here")
+
+
+class Ordered(msgspec.Struct, frozen=True):
+    """For which axles a wheelset is to be bought, what calls for each, and what is done at the other axles instead."""
+
+    axles: tuple[int, ...]
+    needed: Mapping[int, tuple[Finding, ...]]
+    instead: tuple[RecordLine, ...] = ()
+
+
+def ordered(answer: CheckAnswer) -> Ordered:
+    """The axles to which the least work brings a wheelset that is to be bought, and those whose wheelset it leaves
+    refused. Where it turns wheels, or fits a wheelset that is on record, none is ordered."""
+    needed = needed_at(answer.judgement)
+    if not needed and not _between_wheelsets(answer.judgement):
+        return Ordered((), needed)
+    least = least_work(answer, Prices())
+    at = {axle_position_key(number): number for number in answer.judgement.car.axle_trucks}
+    renewals = {at[job.at[0]]: job for job in sorted(least.trial.jobs) if job.serial}
+    calls = dict(needed)
+    for refusal in least.trials.tried(frozenset()).result.left:
+        for axle, job in renewals.items():
+            finding = refusal.finding
+            if axle not in needed and finding is not None and job in least.trials.answering(finding):
+                calls[axle] = (*calls.get(axle, ()), finding)
+    instead: dict[int, str] = {}
+    for axle, findings in needed.items():
+        if (renewal := renewals.get(axle)) is not None:
+            if not renewal.bought:
+                instead[axle] = _clearing(f"{renewal.serial}, on record, goes there", findings, answer.judgement)
+            continue
+        works = [sorted(one.work for one in least.trials.answering(finding) & least.trial.jobs) for finding in findings]
+        if all(works):
+            words = " and ".join(dict.fromkeys(work for own in works for work in own))
+            instead[axle] = _clearing(words, findings, answer.judgement)
+    bought = {axle for axle, job in renewals.items() if job.bought}
+    return Ordered(
+        tuple(sorted(bought | (needed.keys() - instead.keys()))),
+        calls,
+        tuple(RecordLine(f"axle {axle}", words) for axle, words in sorted(instead.items())),
+    )
+
+
+def _clearing(words: str, findings: Iterable[Finding], judgement: Judgement) -> str:
+    return f"{words}; it clears: {'; '.join(_faults(findings, judgement))}"
+
+
+def _faults(findings: Iterable[Finding], judgement: Judgement) -> tuple[str, ...]:
+    """The findings as faults, the parts of one fault together."""
+    index = JudgementIndex(judgement)
+    alike: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        alike.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
+    return tuple(fault_of_findings(own, index).text for own in alike.values())
 
 
 def why_needed(judgement: Judgement, needed: Mapping[int, tuple[Finding, ...]]) -> Iterator[RecordLine]:
     """What calls for the wheelsets, as the fault; the parts of one fault together."""
-    index = JudgementIndex(judgement)
-    alike: dict[tuple[str, str], list[Finding]] = {}
-    for finding in (one for findings in needed.values() for one in findings):
-        alike.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
-    for own in alike.values():
-        yield RecordLine("why", fault_of_findings(own, index).text)
+    for fault in _faults((one for findings in needed.values() for one in findings), judgement):
+        yield RecordLine("why", fault)
 
 
 def lines_for_axle(
@@ -269,8 +321,8 @@ def wheel_order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
         found = f"axle {axle}, which the car has not got"
         expected = f"an axle from 1 to {max(fitted)}" if fitted else "a car with wheelsets on record"
         raise InputRefused((Problem(Location(car.file, 1, 1), found, expected),))
-    needed = needed_at(judgement)
-    axles = [axle] if axle is not None else sorted(needed)
+    chosen = ordered(answer) if axle is None else Ordered((axle,), needed_at(judgement))
+    axles = chosen.axles
     move = judgement.move
     number = f"{len(axles)} wheelset{'' if len(axles) == 1 else 's'}, for {axles_words(axles)}" if axles else "none"
     return SheetAnswer(
@@ -279,7 +331,7 @@ def wheel_order(answer: CheckAnswer, axle: int | None = None) -> SheetAnswer:
         f"{answer.day.isoformat()}",
         as_of=answer.day,
         head=head_with_outcome(answer),
-        sections=tuple(_sections(answer, axles, needed)) if axles else (_none_needed(judgement),),
+        sections=tuple(_sections(answer, chosen)) if axles else (_none_needed(judgement, chosen),),
         word="ORDER",
     )
 
@@ -289,16 +341,16 @@ PURCHASER = ("quantity", "order number", "purchaser, telephone", "ship to", "wan
 """What the purchaser fills in by hand."""
 
 
-def _sections(
-    answer: CheckAnswer, axles: Sequence[int], needed: Mapping[int, tuple[Finding, ...]]
-) -> Iterator[SheetSection]:
+def _sections(answer: CheckAnswer, chosen: Ordered) -> Iterator[SheetSection]:
     """The purchaser's lines, what calls for the wheelsets, what is alike in them and what is not, what comes back."""
-    judgement = answer.judgement
+    judgement, axles, needed = answer.judgement, chosen.axles, chosen.needed
     trucks = judgement.car.axle_trucks
     yield SheetSection("To be filled in by the purchaser", (), blanks=PURCHASER)
     why = {axle: needed[axle] for axle in axles if axle in needed}
     if why:
         yield SheetSection("Why", tuple(why_needed(judgement, why)))
+    if chosen.instead:
+        yield _not_ordered(chosen)
     together = {axle: tuple(one for one in axles if trucks[one] == trucks[axle]) for axle in axles}
     told = alike_lines(
         {
@@ -321,6 +373,13 @@ def _sections(
     yield papers_with(answer, axles)
 
 
+def _not_ordered(chosen: Ordered) -> SheetSection:
+    """The axles at which other work clears what keeps the car from moving."""
+    return SheetSection(
+        "No wheelset is ordered for", chosen.instead, ("By the least work on offer, counted in jobs without prices.",)
+    )
+
+
 def needed_at(judgement: Judgement) -> dict[int, tuple[Finding, ...]]:
     """Axle → what refuses its wheelset for good and lists a renewal of the wheelset among its remedies: a breach, or a
     date of its build, not of a reading, that runs out before the return."""
@@ -341,21 +400,31 @@ def _may_be_renewed(finding: Finding) -> bool:
     return any(remedy.work == renewed for remedy in finding.criterion.remedies)
 
 
-def _none_needed(judgement: Judgement) -> SheetSection:
+def _between_wheelsets(judgement: Judgement) -> list[Finding]:
+    """What refuses for good what several wheelsets are together, and lists a renewal of a wheelset as its remedy."""
+    return [
+        refusal.finding
+        for refusal in judgement.refusals
+        if refusal.finding is not None
+        and stays_refused(refusal.finding)
+        and serial_of(refusal.finding.part.key) is None
+        and _may_be_renewed(refusal.finding)
+    ]
+
+
+def _none_needed(judgement: Judgement, chosen: Ordered) -> SheetSection:
     """That nothing is breached is no proof of a sound wheelset: what is not shown is counted."""
+    if chosen.instead:
+        return replace(_not_ordered(chosen), heading="No wheelset is to be bought")
     notes = [
         "Nothing of a fitted wheelset that another would clear is breached, nor runs out before the return for good. "
         "Name an axle to see its sheet."
     ]
     index = JudgementIndex(judgement)
     between = [
-        f"{fault_of_findings([refusal.finding], index).text}. Another wheelset may clear it: `carknocker plan` and "
+        f"{fault_of_findings([finding], index).text}. Another wheelset may clear it: `carknocker plan` and "
         "`carknocker place-wheels` tell at which axle."
-        for refusal in judgement.refusals
-        if refusal.finding is not None
-        and stays_refused(refusal.finding)
-        and serial_of(refusal.finding.part.key) is None
-        and _may_be_renewed(refusal.finding)
+        for finding in _between_wheelsets(judgement)
     ]
     notes += between
     open_ = {
