@@ -7,9 +7,11 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pikepdf
+import pypdfium2
+import pypdfium2.raw
 import pytest
 import repair_samples as samples
-from interview_samples import CARS, written
+from interview_samples import CARS, answers, written
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.cli.inputs import check_car
@@ -27,6 +29,7 @@ from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
 from carknocker.quantities import Period
 from carknocker.questions.check.page import page_of
+from carknocker.questions.new.ask import hosts_with_circular, starter_record
 from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.page import plan_page
 from carknocker.questions.worksheet.ask import worksheet
@@ -34,6 +37,7 @@ from carknocker.questions.worksheet.page import worksheet_page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.values import Figure
 from carknocker.rulebook import load_library, rulesets_folders
+from carknocker.vocabulary.interview import load_interview
 from carknocker.whatif.missing_evidence import lacks_of
 
 
@@ -261,6 +265,82 @@ def test_a_new_car_of_six_wheel_trucks_and_a_caboose_have_at_most_eight_sheets_o
     assert len(wheels) == (12 if name == "heavyweight" else 8)
     with pikepdf.open(io.BytesIO(pdf_of([worksheet_page(form)]))) as made:
         assert len(form.sheets) <= len(made.pages) <= 8
+
+
+NEEDED = """
+mark: QZZX 3
+kind_of_car: {kind}
+truck_kind: {trucks}
+host: {host}
+train: {train}
+out: 2026-12-12
+back: 2026-12-20
+rides: passengers
+from: Quillon Junction
+to: Tarn Bridge
+miles: 30 mi
+"""
+"""Only what `new` must know."""
+KINDS = (
+    "lightweight passenger car", "heavyweight passenger car", "baggage or mail car", "caboose", "camp car",
+    "another kind",
+)  # fmt: skip
+HOSTS = ("Brackwater & Inland", "Kestrel & Northern", "Marrow Creek & Eastern")
+
+
+@pytest.fixture(scope="module")
+def installed():
+    return load_library(rulesets_folders())
+
+
+def needed_only(library, kind, trucks, host, train):
+    text = NEEDED.format(kind=kind, trucks=trucks, host=host, train=train)
+    car, move = starter_record(answers(text), load_interview(), HOSTS)
+    judged = check(
+        read_car_text(car.text, "car.yaml"), read_move_text(move.text, "move.yaml"), library, date(2026, 11, 30)
+    )
+    return form_of(judged)
+
+
+def sizes_of_print(pdf):
+    """The size in which each text of a PDF is set, points."""
+    with pypdfium2.PdfDocument(pdf) as read:
+        return {
+            round(pypdfium2.raw.FPDFText_GetFontSize(text.raw, place), 2)
+            for page in read
+            for text in (page.get_textpage(),)
+            for place in range(text.count_chars())
+            if not pypdfium2.raw.FPDFText_IsGenerated(text.raw, place)
+        }
+
+
+def test_every_kind_of_car_and_every_host_at_hand_are_tried(installed):
+    assert tuple(load_interview().kinds_of_car) == KINDS
+    assert hosts_with_circular(installed, date(2026, 11, 30)) == HOSTS
+
+
+@pytest.mark.parametrize("host", [*HOSTS, "Some Other Road"])
+def test_with_only_the_needed_answers_any_car_has_at_most_eight_sheets_of_print_that_can_be_read(installed, host):
+    """Of each kind, with trucks of two and of three axles, in the train in which most is asked. Cars whose pages are
+    the same are set once."""
+    pages = {
+        (trucks, worksheet_page(needed_only(installed, kind, trucks, host, "passenger")))
+        for kind in KINDS
+        for trucks in ("two-axle", "three-axle")
+    }
+    assert {trucks for trucks, _ in pages} == {"two-axle", "three-axle"}
+    for trucks, page in pages:
+        pdf = pdf_of([page])
+        with pikepdf.open(io.BytesIO(pdf)) as made:
+            assert 4 <= len(made.pages) <= 8, (trucks, len(made.pages))
+        assert min(sizes_of_print(pdf)) >= 8
+
+
+@pytest.mark.parametrize("train", ["freight", "excursion"])
+def test_in_other_trains_it_has_no_more_sheets(installed, train):
+    page = worksheet_page(needed_only(installed, "caboose", "three-axle", "Marrow Creek & Eastern", train))
+    with pikepdf.open(io.BytesIO(pdf_of([page]))) as made:
+        assert len(made.pages) <= 8
 
 
 COUNTED = "12 kinds of part not on record, 340 readings, 10 tests, 4 papers, 1 statement"

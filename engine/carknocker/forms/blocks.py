@@ -80,7 +80,9 @@ class SheetBlocks:
         limits: dict[tuple[str, str], list[str]] = {}
         found: dict[tuple[str, str], Limit] = {}
         for cell in cells:
-            for limit in limits_of(self.asked.get((cell.part.key, cell.attribute.name), ())):
+            for limit in limits_of(
+                self.asked.get((cell.part.key, cell.attribute.name), ()), self.index.judgement.move.host
+            ):
                 key = (limit.told, limit.asked_by)
                 found.setdefault(key, limit)
                 limits.setdefault(key, []).append(cell.column.head)
@@ -150,7 +152,7 @@ class SheetBlocks:
                 ticks.append(self.tick_of_new(kind, called, own, ticked))
         heads = dict.fromkeys(self.container(one)[1] for one in coming)
         if rows:
-            heading = "Parts not on record: how many, and what holds for all of them"
+            heading = "Parts not on record: number, and what holds for all"
             yield Grid(heading, tuple(Column(head) for head in heads), tuple(rows), tuple(boxes))
         yield from ticks
 

@@ -14,7 +14,7 @@ from carknocker.record.values import Count, Figure
 from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion
 from carknocker.wording.limits import requirement_words
-from carknocker.wording.sources import place_words
+from carknocker.wording.sources import cite
 
 
 class Asked(NamedTuple):
@@ -48,9 +48,10 @@ def asked_of(index: JudgementIndex) -> Mapping[tuple[str, str], tuple[Asked, ...
     return {key: tuple(own) for key, own in (advising | binding).items()}
 
 
-def limits_of(asked: Iterable[Asked]) -> tuple[Limit, ...]:
+def limits_of(asked: Iterable[Asked], host: str) -> tuple[Limit, ...]:
     """The strictest of the limits on each side, then what others ask where they ask something else; of those that are
-    asked only if something is so, the same for each such case."""
+    asked only if something is so, the same for each such case. host: of the move, whom a form names at its head: the
+    places of his own rules need not."""
     listed = list(asked)
     strict: list[Asked] = []
     for case in dict.fromkeys(one.only_if for one in listed):
@@ -63,7 +64,7 @@ def limits_of(asked: Iterable[Asked]) -> tuple[Limit, ...]:
     for comparison, criterion, case in strict:
         words = requirement_words(comparison)
         amount = _amount(comparison) if comparison.word in _LOW | _HIGH else None
-        told = Limit(words, place_words(criterion.source), criterion.layer, (), comparison.word, amount, case)
+        told = Limit(words, cite([criterion.source], host), criterion.layer, (), comparison.word, amount, case)
         same = limits.get(words)
         if same is not None and same.only_if and case not in ("", same.only_if):
             told = replace(same, only_if=f"{same.only_if} or {case}")

@@ -71,7 +71,7 @@ def _new_part(part: Part, unlisted: Unlisted, findings: list[Finding], index: Ju
         group = "only advised"
     elif all(one.verdict == "for the day" for one in findings):
         group = "wanted before departure"
-    told = tuple((own, limits_of(asked.get(own.name, ()))) for own in listed)
+    told = tuple((own, limits_of(asked.get(own.name, ()), index.judgement.move.host)) for own in listed)
     return New(part, container, unlisted.called, told, which, number, unlisted.missing, group)
 
 

@@ -46,7 +46,7 @@ from carknocker.page.paper import (
 from carknocker.page.pdf.runs import Runs, runs_of, shown
 from carknocker.page.pdf.tables import MILLIMETER, calendar_data, cell_data, table_data
 from carknocker.page.pdf.typeface import has, in_its_place
-from carknocker.page.reading_grid import GridRow, ReadingGrid, TickFrame, TickFrames
+from carknocker.page.reading_grid import ReadingGrid, TickFrame, TickFrames
 
 Data: TypeAlias = dict[str, Any]
 
@@ -143,6 +143,10 @@ def _in_halves(listed: Sequence[tuple[bool, Data]]) -> list[Data]:
     return made
 
 
+_IN_SEQUENCE = (Drawing, ReadingGrid)
+"""Blocks that are laid out with those of their sort before and behind them."""
+
+
 class _Writer:
     """Lays out the blocks of a page. numbered: its numbered items, for links to them. finding: on a finding nothing is
     in small print."""
@@ -177,9 +181,12 @@ class _Writer:
 
     def _blocks(self, blocks: Iterable[Block | Item], size: float, room: float) -> list[Data]:
         made: list[tuple[bool, Data]] = []
-        for drawn, group in groupby(blocks, lambda block: isinstance(block, Drawing)):
+        for sort, group in groupby(blocks, lambda block: type(block) if isinstance(block, _IN_SEQUENCE) else None):
             listed = list(group)
-            if drawn:
+            if sort is ReadingGrid:
+                grids = [_grid(block) for block in listed if isinstance(block, ReadingGrid)]
+                made.append((False, {"kind": "grids", "grids": grids}))
+            elif sort is Drawing:
                 drawings = [block for block in listed if isinstance(block, Drawing)]
                 made.extend((False, _drawings(row)) for row in _side_by_side(drawings))
             else:
@@ -211,9 +218,9 @@ class _Writer:
             case Table():
                 return table_data(block, size, room)
             case ReadingGrid():
-                return _grid(block)
+                return {"kind": "grids", "grids": [_grid(block)]}
             case TickFrames(frames):
-                return {"kind": "frames", "frames": [_frame(one) for one in frames]}
+                return _frames(frames)
             case FaultRows(faults, more):
                 long = any(len(line.part) + len(line.says) > _LETTERS_OF_A_FAULT for line in faults)
                 listed = [self._fault(line) for line in faults]
@@ -289,29 +296,22 @@ def _most_lines(block: Block) -> int:
     return sum(2 + len(text) // _LETTERS_OF_A_LINE for text in texts_of_block(block))
 
 
-_CELLS = {1: 34.0, 2: 34.0, 3: 29.0, 4: 17.0, 5: 14.5, 6: 14.5}
-"""Millimeters: cells of a grid by the number of its columns; those of an axle are as wide as those of its wheels."""
-_FOR_MANY_CELLS = 102.0
-_LIMITS, _LIMITS_BESIDE_MANY = 44.0, 31.0
-_FEW, _MANY_COLUMNS = 3, 5
+_CELLS = {1: 30.0, 2: 26.0, 3: 20.0, 4: 16.0, 5: 14.0, 6: 14.0}
+"""Millimeters: cells of a grid by the number of its columns."""
+_HALF_CELLS = {1: 20.0, 2: 15.5}
+_FOR_MANY_CELLS = 100.0
 
 
 def _grid(grid: ReadingGrid) -> Data:
     columns = [column for head in grid.heads for column in head.columns]
-    wide = _CELLS.get(len(columns), _FOR_MANY_CELLS / max(1, len(columns)))
-    narrow = wide * len(columns) >= _CELLS[_MANY_COLUMNS] * _MANY_COLUMNS
-    firsts = [sum(len(head.columns) for head in grid.heads[:number]) for number in range(len(grid.heads))]
     return {
-        "kind": "grid",
         "caption": runs_of(grid.caption),
         "note": runs_of(grid.note),
-        "limited": grid.limited,
-        "margin": _LIMITS_BESIDE_MANY if narrow else _LIMITS,
-        "cell": wide,
+        "cell": _CELLS.get(len(columns), _FOR_MANY_CELLS / max(1, len(columns))),
+        "half": _HALF_CELLS.get(len(columns), 0.0),
         "heads": [{"above": runs_of(head.above), "count": len(head.columns)} for head in grid.heads],
         "spanned": any(head.above for head in grid.heads),
-        "firsts": firsts,
-        "middle": _middle(grid.rows) if _is_folded(grid, len(columns)) else 0,
+        "firsts": [sum(len(head.columns) for head in grid.heads[:number]) for number in range(len(grid.heads))],
         "columns": [runs_of(one_line(column)) for column in columns],
         "rows": [
             {
@@ -323,22 +323,20 @@ def _grid(grid: ReadingGrid) -> Data:
     }  # fmt: skip
 
 
-_LETTERS_OF_A_HALF = 42
-_LETTERS_OF_A_THIRD = 120
+_LETTERS_OF_A_COLUMN = 60
+_LETTERS_OF_A_LONG_TICK = 170
 
 
-def _is_folded(grid: ReadingGrid, columns: int) -> bool:
-    """Whether there is room for two halves beside each other: few columns, and hardly any limits in the margin."""
-    if columns == 1:
-        return len(grid.rows) > _FEW
-    limited = sum(bool(row.limits) for row in grid.rows)
-    return columns == 2 and len(grid.rows) > 2 * _FEW and 3 * limited < len(grid.rows)
+def _half_of(lines: Sequence[int]) -> int:
+    """How many of some, each so many lines high, are about half of all."""
+    return min(range(1, len(lines) + 1), key=lambda number: abs(2 * sum(lines[:number]) - sum(lines)), default=0)
 
 
-def _middle(rows: Sequence[GridRow]) -> int:
-    """How many rows make a first half that is about as high as the second."""
-    lines = [1 + len(row.label + row.how) // _LETTERS_OF_A_HALF + len(row.limits) for row in rows]
-    return min(range(1, len(rows) + 1), key=lambda number: abs(2 * sum(lines[:number]) - sum(lines)))
+def _frames(frames: Sequence[TickFrame]) -> Data:
+    made = [_frame(one) for one in frames]
+    short = [one for one, data in zip(frames, made, strict=True) if not data["wide"]]
+    lines = [1 + sum(len(tick.heading) for tick in one.ticks) + len(one.told) for one in short]
+    return {"kind": "frames", "frames": made, "middle": _half_of([1 + one // _LETTERS_OF_A_COLUMN for one in lines])}
 
 
 def _frame(frame: TickFrame) -> Data:
@@ -349,7 +347,7 @@ def _frame(frame: TickFrame) -> Data:
         ],
         "together": runs_of(frame.together), "told": runs_of(frame.told),
         "blanks": [runs_of(one) for one in frame.blanks],
-        "wide": bool(frame.together or frame.blanks) or len(frame.told) > _LETTERS_OF_A_THIRD,
+        "wide": bool(frame.together or frame.blanks) or len(frame.told) > _LETTERS_OF_A_LONG_TICK,
     }  # fmt: skip
 
 

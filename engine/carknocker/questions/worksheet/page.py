@@ -12,11 +12,14 @@ from carknocker.wording.parts import compact_labels
 _DIGEST = 4
 _AS_WRITTEN = re.compile(r"`([^`]*)`")
 """Words that are to be written as they stand."""
+_OF_TRUCK = re.compile(r" of truck \w+(?= \(|$)")
 _SEVERAL = 3
 """What all of so many rows of a grid say is said once."""
 _MANY = 6
 _EXCEPTION = ("if any: which", "what, where", "length, width")
 """What a tick has lines for that says so many things at once."""
+_ACCEPTED = "†"
+"""Marks what someone has to read whom the host accepts."""
 _SIGNED = ("on", "by", "result", "from", "until", "after")
 _GROUPS: dict[Group, tuple[str, str]] = {
     "decides now": ("that decide now", "decide-now"),
@@ -63,10 +66,11 @@ def _head(form: Form) -> Iterator[Block]:
     if form.missing:
         rows.append(("check says", form.missing))
     yield Rows(tuple(rows))
-    notes = [
+    more = [
         f"{count:,} box{'' if count == 1 else 'es'} {_GROUPS[group][0]}: ask for them with --{_GROUPS[group][1]}"
         for group, count in form.other_groups
     ]
+    notes = ["; ".join(more)] if more else []
     if form.left_out:
         notes.append(
             f"{form.left_out:,} reading{'' if form.left_out == 1 else 's'} of parts that are refused anyway: left out"
@@ -174,9 +178,19 @@ def _grid(grid: Grid) -> ReadingGrid:
     numbers = [how for row, how in zip(rows, hows, strict=True) if row.box == "number"]
     of_numbers = _said_of_all(numbers)
     of_all = _said_of_all(hows)
+    choices = _said_of_alike(rows)
     notes = [*of_all, *(f"numbers: {one}" for one in of_numbers if one not in of_all)]
+    notes += [f"{label}: {words}" for label, words in choices.items() if words not in of_all]
+    if any(row.accepted for row in rows):
+        notes.append(f"{_ACCEPTED} read by someone whom the host accepts")
     hows = [
-        [one for one in how if one not in of_all and not (row.box == "number" and one in of_numbers)]
+        [
+            one
+            for one in how
+            if one not in of_all
+            and not (row.box == "number" and one in of_numbers)
+            and choices.get(_own_label(row)) != one
+        ]
         for row, how in zip(rows, hows, strict=True)
     ]
     open_cells = {(box.row, box.column) for box in grid.boxes}
@@ -199,8 +213,24 @@ def _grid(grid: Grid) -> ReadingGrid:
     )  # fmt: skip
 
 
+def _own_label(row: Row) -> str:
+    """`fastening` of `sill steps: fastening`."""
+    return row.label.rpartition(": ")[2]
+
+
+def _said_of_alike(rows: list[Row]) -> dict[str, str]:
+    """Label → the words of a choice that several rows have alike, `fastening` of each kind of appliance."""
+    alike: dict[tuple[str, str], int] = {}
+    for row in rows:
+        if row.box in ("word", "words") and ": " in row.label:
+            key = _own_label(row), " / ".join(row.words)
+            alike[key] = alike.get(key, 0) + 1
+    return {label: words for (label, words), count in alike.items() if words and count >= _SEVERAL}
+
+
 def _label(row: Row) -> str:
-    return f"{row.label} ({row.unit})" if row.unit else row.label
+    unit = f" ({row.unit})" if row.unit else ""
+    return f"{row.label}{unit}{f' {_ACCEPTED}' if row.accepted else ''}"
 
 
 def _said_of_all(hows: list[list[str]]) -> list[str]:
@@ -216,7 +246,6 @@ def _hows(row: Row) -> list[str]:
     told += [row.how] if row.how else []
     told += [f"with {row.tool}"] if row.tool and row.box == "length" else []
     told += [row.access] if row.access not in ("", "walking round") else []
-    told += ["read by someone whom the host accepts"] if row.accepted else []
     told += ["advised only"] if row.group == "only advised" else []
     told += ["before departure"] if row.group == "wanted before departure" else []
     return [_AS_WRITTEN.sub(r"“\1”", one) for one in told]
@@ -245,11 +274,16 @@ def _frames(ticks: list[Tick]) -> Iterator[TickFrame]:
         if id(tick) in done:
             continue
         done.update(map(id, alike))
-        boxes = tuple(TickBox(str(one.number), one.heading, one.called) for one in alike)
+        boxes = tuple(TickBox(str(one.number), _heading(one), one.called) for one in alike)
         said = [one for one in tick.said if one.value]
         blanks = _EXCEPTION if len(said) >= _MANY and tick.writes != "new parts" else ()
         together = "So on all of these, if there are any" if len(alike) > 1 else ""
         yield TickFrame(boxes, told[id(tick)], together, blanks)
+
+
+def _heading(tick: Tick) -> str:
+    """What is ticked; without the truck, which the sheet names."""
+    return _OF_TRUCK.sub("", tick.heading)
 
 
 def _told(tick: Tick) -> str:
@@ -257,7 +291,7 @@ def _told(tick: Tick) -> str:
     said = tick.read_out()
     labels = _without_common_name([label for label, _ in said])
     told = [f"{label}: {word}" if word else label for label, (_, word) in zip(labels, said, strict=True)]
-    of_all = tick.writes == "new parts" or " of truck " in tick.heading
+    of_all = tick.writes == "new parts" or _OF_TRUCK.search(tick.heading) is not None or len(tick.parts) == 1
     parts = "" if of_all else f". {compact_labels(tick.parts)}"
     return f"{' · '.join(told)}{parts}"
 
