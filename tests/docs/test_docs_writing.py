@@ -14,6 +14,7 @@ from carknocker.judgement.answer import check
 from carknocker.questions.rules_check.ask import check_rules
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.entries import (
+    CorrectionEntry,
     EventHead,
     GaugeEntry,
     LeaveConditions,
@@ -126,7 +127,7 @@ def test_the_sections_of_a_record_are_all_in_the_guide() -> None:
     models = {
         "people": PersonEntry, "gauges": GaugeEntry, "sheets": SheetHead, "events": EventHead, "work": WorkHead,
         "moves_made": MoveMadeEntry, "tests": TestHead, "spares": SpareHead, "papers": PaperHead, "leaves": LeaveEntry,
-        "log": LogHead, "photographs": PhotographEntry,
+        "log": LogHead, "photographs": PhotographEntry, "corrections": CorrectionEntry,
     }  # fmt: skip
     assert set(said) == {*models, "notes"}
     for section, model in models.items():

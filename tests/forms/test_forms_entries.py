@@ -9,6 +9,7 @@ from carknocker.cli.inputs import check_car
 from carknocker.forms import form_of
 from carknocker.forms.entries import SORTS, entry_named
 from carknocker.record.entries import (
+    CorrectionEntry,
     EventHead,
     LeaveConditions,
     LeaveEntry,
@@ -83,9 +84,11 @@ def test_it_is_there_too_where_no_reading_is_wanted():
 
 def test_every_key_that_it_asks_is_one_of_the_record():
     heads = {"tests": TestHead, "papers": PaperHead, "work": WorkHead, "events": EventHead,
-             "moves_made": MoveMadeEntry, "spares": SpareHead, "log": LogHead, "leaves": LeaveEntry}  # fmt: skip
+             "moves_made": MoveMadeEntry, "spares": SpareHead, "log": LogHead, "leaves": LeaveEntry,
+             "corrections": CorrectionEntry}  # fmt: skip
+    further = {"leaves": keys_of(LeaveConditions), "corrections": ("is",)}
     for sort in SORTS.values():
-        keys = {*keys_of(heads[sort.section]), *(keys_of(LeaveConditions) if sort.section == "leaves" else ())}
+        keys = {*keys_of(heads[sort.section]), *further.get(sort.section, ())}
         assert {field.key for field in sort.fields} <= keys
         assert not sort.named_by[0] or sort.named_by[0] in keys
 

@@ -55,14 +55,14 @@ def told_boxes(blank):
 
 
 def filled(blank, values, **heads):
-    """values: part and attribute → what was typed. heads: `on_1="…"`; else day and reader of every sheet."""
+    """values: part and attribute → what was typed. heads: `on_1="…"`; else those of every signed sheet."""
     told = block(blank, "form")
     by_id = {box["id"]: (box["part"], box["attribute"]) for box in told_boxes(blank)}
     entries = {key.replace("_", "-"): text for key, text in heads.items()}
     for number, sheet in enumerate(told["sheets"], start=1):
         boxes = {by_id[one["id"]]: one["id"] for one in sheet["boxes"]}
         own = {boxes[key]: text for key, text in values.items() if key in boxes}
-        if own and not heads:
+        if own and not heads and sheet["signed"]:
             own |= {f"on-{number}": "2030-05-02", f"by-{number}": "RE"}
         entries |= own
     return with_block(blank, "answers", {"copy": "1", "entries": entries, "photographs": []})

@@ -21,6 +21,7 @@ from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.odd_wear import damage_called_none
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.record.corrections import corrections_by
 from carknocker.record.model import Part, Photograph, SureEntry
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.photographs import State, photographs_by, state_of
@@ -46,6 +47,7 @@ StatementSort = Literal[
     "log",
     "doubt",
     "sure",
+    "correction",
     "photograph",
     "none fitted",
     "oldest",
@@ -57,8 +59,9 @@ car, the parts that are left to the host's inspector and of which no reading is 
 the move names, whatever is in force. `circular`: who typed the circular, and whether the host confirmed it. `one
 way`: a move whose legs end elsewhere than they began. `log`: since when the log is complete. `doubt`: readings that
 could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who says that it is;
-damage that a person calls none. `photograph`: what is missing or was changed since it was put on record, and readings
-that one confirms. `none fitted`: parts of which the record says that the car has none, and counts that it says are 0
+damage that a person calls none. `correction`: what was written down wrongly and put right, both as it was and as it
+is, and who says so. `photograph`: what is missing or was changed since it was put on record, and readings that one
+confirms. `none fitted`: parts of which the record says that the car has none, and counts that it says are 0
 where a rule asks nothing then, who says so, and when. `oldest`: the oldest reading or test for which no rule sets an
 age. `outside`: a car that the ranges are not made for."""
 
@@ -232,6 +235,15 @@ def _sure(index: JudgementIndex) -> Iterator[Statement]:
             yield Statement("sure", f"Sure: {_said(entry, index)}, says {by}: {entry.why}", at_once=False)
 
 
+def _corrections(index: JudgementIndex) -> Iterator[Statement]:
+    """What was written down wrongly and put right since, with both figures."""
+    for one in corrections_by(index.judgement.car.corrections, index.judgement.as_of):
+        label = attribute_words(kind_of_key(one.of), one.attribute)
+        read = "" if one.read_on is None else f", {one.read_on.isoformat()}"
+        says = f"says {person_words(one.by)} on {one.on.isoformat()}: {one.why}"
+        yield Statement("correction", f"Put right: {label} of {one.of}{read}: {one.now}, not {one.said}, {says}")
+
+
 def _photographs(index: JudgementIndex) -> Iterator[Statement]:
     """What is not as it was put on record, and the readings that a photograph confirms as `sure` would."""
     judgement = index.judgement
@@ -391,6 +403,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
     _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before,
-    _settled, _sure, _called_none, _photographs, _none_fitted, _said_to_be_none, _oldest, _outside,
+    _settled, _sure, _called_none, _corrections, _photographs, _none_fitted, _said_to_be_none, _oldest,
+    _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 import msgspec
 
+from carknocker.forms.against import readings_against
 from carknocker.forms.model import GROUPS, Box, BoxKind, Column, Grid, Group, Row, Sheet
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.rows import row_for
@@ -20,7 +21,7 @@ from carknocker.vocabulary.model import Attribute, TestKind, Vocabulary
 ENTRIES = "work, tests and papers"
 """Name of the sheet."""
 _MOST_COLUMNS = 4
-_NAMED = re.compile(r"(test|paper|permission) “([^”]+)”(?: at (.+))?")
+_NAMED = re.compile(r"(test|paper|permission|correction) “([^”]+)”(?: at (.+))?")
 _MOST_PERMISSIONS = 8
 
 
@@ -74,6 +75,14 @@ _BY = Field("by", "by whom", how="the short name on record")
 _AFTER = Field("after", "if another job or event is of that day: after which", how="its id, or `job 1` of this form")
 _OR_NONE = f"write {NO_CONDITION} if the letter does not ask for it"
 _AT = Field("at", "where", how="the positions, such as `L1, R1`, `truck B`, or `all`")
+_SAID = Field("said", "as it stands on record")
+_PUT_RIGHT = (
+    Field("is", "what is right", how="with its unit"),
+    _BY,
+    Field("on", "put right on", "day"),
+    Field("why", "how it came about", how="such as: the 8 was read as a 3"),
+)
+"""Of a correction whose name says what it is about."""
 SORTS = {
     sort.word: sort
     for sort in (
@@ -107,6 +116,11 @@ SORTS = {
               Field("riders", "only with these riders", "word", ("passengers", "crew", "nobody", NO_CONDITION),
                     "", _OR_NONE),
               Field("tag", "only with this tag", how=_OR_NONE)), ("criterion", "requirement"), 0, "P"),
+        Sort("correction", "What was written down wrongly", "corrections",
+             (Field("of", "of which part", how="as this form calls it: wheel L3, truck B, car"),
+              Field("reading", "what", how="such as flange thickness; of the car its mark and its name too"),
+              Field("read_on", "day of the reading, if it is one", "day"),
+              _SAID, *_PUT_RIGHT)),
     )
 }  # fmt: skip
 CONDITIONS_OF_A_PERMISSION = ("speed", "place", "riders", "tag")
@@ -166,6 +180,8 @@ def entry_sheet(wants: Iterable[Want], index: JudgementIndex) -> Sheet:
         if sort.word == "permission":
             blocks.extend(maker.permissions(sort, index))
             continue
+        if sort.word == "correction":
+            blocks.extend(maker.corrections(sort, index))
         other = "Other " + sort.heading[:1].lower() + sort.heading[1:] if wanted else sort.heading
         blocks.append(maker.grid(other, [maker.blank(sort, number) for number in range(1, sort.blank + 1)]))
     return Sheet(ENTRIES, ENTRIES[:1].upper() + ENTRIES[1:], tuple(blocks))
@@ -246,6 +262,21 @@ class _Maker:
                 ),
             )
             for rule, parts in list(by_rule.items())[:_MOST_PERMISSIONS]
+        ]  # fmt: skip
+        for start in range(0, len(entries), _MOST_COLUMNS):
+            yield self.grid(sort.heading, entries[start : start + _MOST_COLUMNS])
+
+    def corrections(self, sort: Sort, index: JudgementIndex) -> Iterator[Grid]:
+        """A column for each reading that stands against the car, which may have been written down wrongly."""
+        entries = [
+            _Entry(
+                f"{sort.word} “{one.named.name}”", Column(f"put right: {one.words}"), GROUPS[0],
+                tuple(
+                    entry_row(sort.word, field, GROUPS[0])
+                    for field in ((_SAID, *_PUT_RIGHT) if one.several else _PUT_RIGHT)
+                ),
+            )
+            for one in readings_against(index)
         ]  # fmt: skip
         for start in range(0, len(entries), _MOST_COLUMNS):
             yield self.grid(sort.heading, entries[start : start + _MOST_COLUMNS])

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from carknocker.documents import Location, Node, nearest, some
 from carknocker.record.contradictions import refuse_contradictions
+from carknocker.record.corrections import with_corrections
 from carknocker.record.descriptions import read_descriptions
 from carknocker.record.entries import LogHead, read_entry
 from carknocker.record.files import CAR_FORMAT, RecordReporter, read_file, read_whole
@@ -19,7 +20,7 @@ from carknocker.record.people_and_gauges import References, read_gauges, read_pe
 from carknocker.record.photographs import FOLDER, read_photographs
 from carknocker.record.positions import Positions
 from carknocker.record.possible_days import refuse_before_built
-from carknocker.record.sheets_reader import read_sheets
+from carknocker.record.sheets_reader import read_sheets, without_repeats
 from carknocker.record.spares_and_leaves import read_leaves, read_spares
 from carknocker.record.standing import listed_now
 from carknocker.record.tests_and_papers import read_papers, read_tests
@@ -30,7 +31,7 @@ from carknocker.vocabulary.program_names import ACTS_ON, BUILT_ON, MOVE_KINDS
 
 _GENERAL = (
     "format", "car", "people", "gauges", "sheets", "events", "moves_made", "tests", "work", "spares", "papers",
-    "leaves", "log", "photographs", "notes",
+    "leaves", "log", "photographs", "corrections", "notes",
 )  # fmt: skip
 
 
@@ -63,9 +64,11 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     people, gauges = read_people(root.get("people"), reporter), read_gauges(root.get("gauges"), reporter)
     events = frozenset(entry.head.id for entry in log if entry.event)
     references = References(people, gauges, days, before, events)
+    readings = read_sheets(root.get("sheets"), positions, references, reporter, proven=proven)
+    corrected = with_corrections(root.get("corrections"), readings, positions, references, reporter)
     evidence = [
         *read_descriptions(root, layout, positions, reporter),
-        *read_sheets(root.get("sheets"), positions, references, reporter, proven=proven),
+        *without_repeats(corrected.readings, reporter),
         *read_tests(root.get("tests"), positions, references, reporter),
         *read_papers(root.get("papers"), references, reporter),
     ]
@@ -95,6 +98,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
         log=_log_statement(root.get("log"), references, reporter),
         sure=_sure_entries(evidence, reporter),
         photographs=read_photographs(root.get(FOLDER), positions, references, evidence, reporter),
+        corrections=corrected.corrections,
     )
     if proven:
         _prove_hand_brakes(evidence, layout, reporter)

@@ -94,6 +94,8 @@ Several = Annotated[tuple[str, ...], Accepts.before(_several, schema_of(tuple[Te
 SeveralDays = Annotated[tuple[date, ...], Accepts.before(_several, schema_of(tuple[FullDay, ...]))]
 SeveralAccesses = Annotated[tuple[Access, ...], Accepts.before(_several, schema_of(tuple[Access, ...]))]
 Reason = Annotated[str, Accepts.before(reason_of, core_schema.str_schema())]
+_WHY = partial(reason_of, key="why", expected="how it came about")
+Why = Annotated[str, Accepts.before(_WHY, core_schema.str_schema())]
 Whole = Annotated[int, Accepts.before(_whole_number, core_schema.int_schema())]
 Digest = Annotated[str, Accepts.before(_digest, core_schema.str_schema())]
 YesOrNo = Annotated[_YesOrNo, Accepts.before(_yes_or_no, schema_of(_YesOrNo))]
@@ -249,6 +251,18 @@ class PhotographEntry(Structure, frozen=True, kw_only=True):
     after: Several = ()
     sha256: Digest
     original_sha256: Digest = ""
+
+
+class CorrectionEntry(Structure, frozen=True, kw_only=True):
+    """What was read (`is`) is a value, and no key of a fixed shape."""
+
+    of: Text
+    reading: Text
+    read_on: FullDay | None = None
+    said: Text
+    by: Text
+    on: FullDay
+    why: Why
 
 
 class MoveHead(Structure, frozen=True, kw_only=True):

@@ -279,11 +279,30 @@ class Photograph(msgspec.Struct, frozen=True):
     found: str = ""
 
 
+class Correction(msgspec.Struct, frozen=True):
+    """That something was written down wrongly: what was said of a part, and what is so.
+
+    of, attribute: as the record says them. read_on: the day of a reading; None of a description, the mark or the name,
+    which are put right in their own place. was: the reading as it was written; None where it was no reading.
+    """
+
+    of: str
+    attribute: str
+    said: str
+    now: str
+    read_on: date | None
+    by: Person
+    on: date
+    why: str
+    where: Location
+    was: Evidence | None = None
+
+
 class CarRecord(msgspec.Struct, frozen=True):
     """A whole car record. `parts`: as the file says the car stands now; `standing.py` gives another day.
 
-    sure: what is said with `sure: WHY`, in the order of the file. log: since when the log is complete; None where that
-    is not said.
+    sure: what is said with `sure: WHY`, in the order of the file. corrections: what was put right. log: since when the
+    log is complete; None where that is not said.
     by_part and last_day are worked out from the evidence once, since every judgement of the car needs them:
     part → attribute → oldest first; the latest day from which any evidence shows something.
     """
@@ -305,6 +324,7 @@ class CarRecord(msgspec.Struct, frozen=True):
     sure: tuple[SureEntry, ...] = ()
     log: LogStatement | None = None
     photographs: tuple[Photograph, ...] = ()
+    corrections: tuple[Correction, ...] = ()
     by_part: Mapping[str, Mapping[str, tuple[Evidence, ...]]] = {}
     last_day: date = date.min
 

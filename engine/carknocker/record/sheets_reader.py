@@ -123,7 +123,7 @@ class _Sheet:
 def read_sheets(
     section: Node | None, positions: Positions, references: References, reporter: RecordReporter, *, proven: bool = True
 ) -> list[Evidence]:
-    """All readings of all sheets. Reports two readings of one day for one attribute that disagree.
+    """All readings of all sheets, as they are written there.
 
     proven: whether it is sure which wheelset was where; if not, two readings at one axle may be of two wheelsets.
     """
@@ -142,8 +142,7 @@ def read_sheets(
         elif node.kind == "mapping":  # its readings are looked at all the same, so that every problem is told at once
             sheet = _Sheet(number, _NO_HEAD, node, references, reporter, count)
             count += len(_read_sheet(sheet, node, sections, positions))
-    sure = [one for one in readings if proven or one.part == one.place or serial_of(one.part) is None]
-    return without_repeats(sure, reporter)
+    return [one for one in readings if proven or one.part == one.place or serial_of(one.part) is None]
 
 
 def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions: Positions) -> list[Evidence]:
@@ -195,10 +194,10 @@ def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str
         found = read_value(value, attribute, reporter, sheet.days)
         if found is not None:
             named = sheet.references.gauge(found.gauge, value, reporter) if found.gauge else None
-            _refuse_go_or_no_go(value, attribute, named if found.gauge else sheet.gauge, reporter)
+            refuse_go_or_no_go(value, attribute, named if found.gauge else sheet.gauge, reporter)
             gauge, ungauged = _read_with(found.value, attribute, kind, named, sheet)
             if isinstance(found.value, Bound):
-                found = replace(found, value=_as_shown_by(gauge, found.value, reporter))
+                found = replace(found, value=as_shown_by(gauge, found.value, reporter))
             where = value.where
             readings.extend(
                 _reading(sheet, attribute, part, place, found, gauge, ungauged, where) for part, place in parts
@@ -253,13 +252,13 @@ def _read_with(
     return (gauge if known.any_length and attribute.type == "length" else named), False
 
 
-def _as_shown_by(gauge: Gauge | None, bound: Bound, reporter: RecordReporter) -> Bound:
+def as_shown_by(gauge: Gauge | None, bound: Bound, reporter: RecordReporter) -> Bound:
     """A bound as its gauge showed it: a go/no-go gauge decided whatever is told with it."""
     kind = None if gauge is None else reporter.vocabulary.gauge_kinds.get(gauge.kind)
     return replace(bound, go_or_no_go=True) if kind is not None and kind.finest is None else bound
 
 
-def _refuse_go_or_no_go(node: Node, attribute: Attribute, gauge: Gauge | None, reporter: RecordReporter) -> None:
+def refuse_go_or_no_go(node: Node, attribute: Attribute, gauge: Gauge | None, reporter: RecordReporter) -> None:
     """Reports what only a go/no-go gauge tells, where the gauge that is named reads figures."""
     if gauge is None or node.kind != "mapping":
         return

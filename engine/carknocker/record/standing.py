@@ -153,6 +153,9 @@ def _later(car: CarRecord, day: date) -> dict[tuple[str, date], Location]:
     for made in car.moves_made:
         if made.out > day:
             found.setdefault(("a move made", made.out), made.where)
+    for correction in car.corrections:
+        if correction.on > day:
+            found.setdefault(("a correction", correction.on), correction.where)
     return found
 
 
@@ -397,15 +400,20 @@ def _put_in(parts: Iterable[Part], by_kind: dict[str, tuple[Part, ...]], inside:
 
 
 def _evidence_up_to(car: CarRecord, day: date) -> tuple[Mapping[str, Mapping[str, tuple[Evidence, ...]]], int]:
-    """Part → attribute → evidence dated up to a day; and how many pieces are dated later."""
-    if car.last_day <= day:
+    """Part → attribute → evidence dated up to a day, as it was written where it was put right later; and how many
+    pieces are dated later."""
+    not_yet = {one.was.id: one.was for one in reversed(car.corrections) if one.was is not None and one.on > day}
+    if car.last_day <= day and not not_yet:
         return car.by_part, 0
     evidence: dict[str, Mapping[str, tuple[Evidence, ...]]] = {}
-    later = 0
+    later = len(not_yet)
     for part, attributes in car.by_part.items():
         kept: dict[str, tuple[Evidence, ...]] = {}
         for name, entries in attributes.items():
-            past = tuple(entry for entry in entries if (shown := entry.shown_from) is None or shown <= day)
+            past = tuple(
+                not_yet.get(entry.id, entry) for entry in entries
+                if (shown := entry.shown_from) is None or shown <= day
+            )  # fmt: skip
             later += len(entries) - len(past)
             if past:
                 kept[name] = past

@@ -363,11 +363,12 @@ def read_sure(node: Node, reporter: ProblemReporter) -> str:
         return ""
 
 
-def reason_of(text: object) -> str:
-    """A reason, in a few words. Raises QuantityError for none, or one that is no reason (`yes`)."""
+def reason_of(text: object, key: str = "sure", expected: str = "how it was made sure") -> str:
+    """A reason, in a few words. Raises QuantityError for none, or one that is no reason (`yes`). key: under which it
+    stands. expected: what it tells."""
     why = text.strip() if isinstance(text, str) else ""
     if len(why) < FEWEST_LETTERS or why in _YES_NO:
-        raise QuantityError(f"`sure: {why[:60]}`", "`sure: WHY`: how it was made sure, in a few words")
+        raise QuantityError(f"`{key}: {why[:60]}`", f"`{key}: WHY`: {expected}, in a few words")
     if len(why) > MOST_CHARACTERS:
         raise QuantityError(f"a reason of {len(why):,} characters", f"at most {MOST_CHARACTERS} characters")
     return why

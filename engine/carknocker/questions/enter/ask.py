@@ -74,7 +74,7 @@ def enter(
     """
     before = read_car_text(record, record_file)
     filled = read_form(form, form_file)
-    if filled.mark != before.mark:
+    if filled.mark not in (before.mark, *_earlier_marks(before)):
         whose = f"a form for `{filled.mark[:40]}`" if filled.mark else "a form that does not say for which car"
         found = f"{whose}, but the record is of {before.mark}"
         raise InputRefused((Problem(Location(form_file, 1, 1), found, "the form of this car"),))
@@ -127,6 +127,11 @@ def enter(
         photographs_left=photographs.left,
         move=texts.move if move is not None and texts.move != move[0] else None,
     )
+
+
+def _earlier_marks(record: CarRecord) -> list[str]:
+    """Those under which the car was entered by mistake: a form printed before has one of them still."""
+    return [one.said for one in record.corrections if one.was is None and (one.of, one.attribute) == ("car", "mark")]
 
 
 def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:

@@ -8,8 +8,8 @@ import msgspec
 from carknocker.documents import InputRefused, Location, Problem
 from carknocker.documents.list_entries import with_line_ends
 from carknocker.forms.names import name_on_a_form
+from carknocker.questions.enter.answer_values import flow_text, place_of, value_said
 from carknocker.questions.enter.filled_form import FurtherAnswer, cell_value
-from carknocker.questions.enter.part_text import flow_text, place_of, value_said
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.insertion import CannotInsert, dotted, with_entry, with_value
 from carknocker.record.model import Part

@@ -14,6 +14,7 @@ from carknocker.documents.list_entries import in_braces, list_text, with_entries
 from carknocker.documents.structure import Structure
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.entries import CONDITIONS_OF_A_PERMISSION, EntryName, Field, Sort, entry_named
+from carknocker.questions.enter.correction_entry import CORRECTIONS, with_correction
 from carknocker.questions.enter.filled_form import FurtherAnswer, Place
 from carknocker.record import read_car_text
 from carknocker.record.entries import (
@@ -29,7 +30,7 @@ from carknocker.record.entries import (
 from carknocker.record.insertion import CannotInsert, plain_text, with_entry
 
 _LISTS = ("at", "after")
-_DAYS = ("on", "from", "to", "until", "signed_on", "complete_since")
+_DAYS = ("on", "read_on", "from", "to", "until", "signed_on", "complete_since")
 _FIRST = ("job", "event")
 """What others of the form may be after is put on record before them."""
 _WITHOUT = re.compile(r"without `([a-z_]+)`")
@@ -61,6 +62,12 @@ def with_new_entries(
     for part, name in _in_order(by_part):
         own = {key: place for (whose, key), place in blank.items() if whose == part}
         try:
+            if name.sort.section == CORRECTIONS:
+                right, written = with_correction(name, by_part[part], own, text, file)
+                if written:
+                    text = _with_entry(NewEntry(name, tuple(by_part[part]), written, own), right, file)
+                    added.append(f"{name.sort.section}:\n{list_text([written], 2)}".rstrip())
+                continue
             entry = _entry(name, tuple(by_part[part]), ids, own)
             if refused_parts.intersection(entry.written.get("after", ())):
                 continue  # it is looked at once what it is after is right

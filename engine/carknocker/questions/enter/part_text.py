@@ -12,22 +12,21 @@ from carknocker.documents.visible_text import one_line
 from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.forms.names import kind_and_position, name_on_a_form
 from carknocker.forms.new_parts import new_name
+from carknocker.questions.enter.answer_values import flow_text, place_of, value_said
 from carknocker.questions.enter.entry_text import with_new_entries
 from carknocker.questions.enter.filled_form import FilledSheet, FurtherAnswer
 from carknocker.questions.enter.who_text import with_people_and_gauges
 from carknocker.record import CarRecord, read_car_text, read_move_text
-from carknocker.record.files import RecordReporter
-from carknocker.record.insertion import CannotInsert, dotted, plain_text, with_entry, with_members
-from carknocker.record.model import Move, Part
-from carknocker.record.part_keys import serial_of, side_of
+from carknocker.record.insertion import CannotInsert, dotted, with_entry, with_members
+from carknocker.record.model import Move
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there, place_in
-from carknocker.record.value_reader import NONE_FITTED, read_value
+from carknocker.record.value_reader import NONE_FITTED
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Value
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.model import Attribute, Kind
-from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, TRAIN, WHEEL, WHEELSET
+from carknocker.vocabulary.model import Kind
+from carknocker.vocabulary.program_names import MOVE_KINDS, TRAIN
 
 MOST_NEW_PARTS = 200
 """Of one kind in one place."""
@@ -73,30 +72,6 @@ def _refuse(said: FurtherAnswer, found: str, expected: str, remedy: str = _BY_HA
     return InputRefused((Problem(said.where, f"{said.words}{found}", expected, remedy=remedy),))
 
 
-def value_said(said: FurtherAnswer, attribute: Attribute) -> Value:
-    """What an answer says, read as a record is read."""
-    problems = ProblemList()
-    node = read_document(f"value: {flow_text(said.value)}\n", "the form", problems)
-    held = None if node is None else node.get("value")
-    reporter = RecordReporter(problems, load_vocabulary())
-    read = read_value(held, attribute, reporter) if held is not None else None
-    if read is None or len(problems):
-        raise InputRefused(tuple(
-            msgspec.structs.replace(one, where=said.where, found=f"{said.words}{one.found}", line_text="")
-            for one in problems.problems
-        ))  # fmt: skip
-    return read.value
-
-
-def flow_text(value: Any) -> str:
-    """An answer as YAML in one line."""
-    if isinstance(value, list):
-        return "[" + ", ".join(flow_text(one) for one in value) + "]"
-    if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {flow_text(one)}" for key, one in value.items()) + "}"
-    return plain_text(str(value))
-
-
 def _with_descriptions(texts: Texts, described: Sequence[FurtherAnswer]) -> Texts:
     if not described:
         return texts
@@ -114,18 +89,6 @@ def _with_descriptions(texts: Texts, described: Sequence[FurtherAnswer]) -> Text
         before = record.by_part.get(part.key, {}).get(attribute.name, ())
         texts = _inserted(texts, one, (*place_of(part), attribute.name), value, before[-1].value if before else None)
     return texts
-
-
-def place_of(part: Part) -> tuple[str, ...]:
-    """Where the descriptions of a part stand in a record."""
-    kind, serial = load_vocabulary().kinds[part.kind], serial_of(part.key) or ""
-    if kind.name == WHEELSET:
-        return kind.section, serial
-    if kind.name == AXLE:
-        return "wheelsets", serial, AXLE
-    if kind.name in (WHEEL, BEARING):
-        return "wheelsets", serial, f"{side_of(part.key)}_{kind.name}"
-    return (kind.section,) if kind.positions == "single" else (kind.section, part.position)
 
 
 def _with_statements(texts: Texts, statements: Sequence[FurtherAnswer]) -> Texts:

@@ -14,6 +14,7 @@ from carknocker.questions.rules_schemas.values import (
 )
 from carknocker.record.entries import (
     NO_CONDITION,
+    CorrectionEntry,
     EventHead,
     GaugeEntry,
     LeaveConditions,
@@ -35,6 +36,7 @@ from carknocker.vocabulary.model import Attribute, Kind, Vocabulary
 from carknocker.vocabulary.program_names import AXLE, BEARING, MOVE_KINDS, WHEEL
 
 _DIALECT = "http://json-schema.org/draft-07/schema#"
+_CORRECT: Schema = {"description": "what is right: a value, as on a sheet or in the part's section"}
 _SIDES = ("left_wheel", "right_wheel", "wheels", "left_bearing", "right_bearing", "bearings")
 
 
@@ -61,6 +63,7 @@ def car_schema(vocabulary: Vocabulary) -> Schema:
     properties["moves_made"] = _list(entry(MoveMadeEntry))
     properties["log"] = entry(LogHead)
     properties["photographs"] = _list(entry(PhotographEntry))
+    properties["corrections"] = _list(entry(CorrectionEntry, {"is": _CORRECT}, ["is"]))
     properties["tests"] = _list(entry(TestHead, {
         "test": words(vocabulary.tests), **facts(one.facts for one in vocabulary.tests.values()),
     }))  # fmt: skip

@@ -91,9 +91,10 @@ def _blanks() -> Block:
 
 
 def _work_done() -> tuple[Block, ...]:
-    """Lines for what was done to the car."""
+    """Lines for what was done to the car, and for what is wrong on record."""
     blank = ("work done: what, where, day, by whom", "")
-    return (Blanks((blank, blank), beside=True),) * 2
+    wrong = ("wrong on record: which, what, day; what is right, and why", "")
+    return (Blanks((blank, blank), beside=True), Blanks((blank, wrong), beside=True))
 
 
 def _foot(sheet: Sheet) -> tuple[Block, ...]:
