@@ -291,6 +291,15 @@ def test_what_is_fitted_is_not_said_to_be_none(library: Library) -> None:
     assert "slide protection fitted" not in said
 
 
+def test_an_axle_without_a_brake_is_said_so(library: Library) -> None:
+    middle = (
+        "  all: {braked: yes, driven: nothing}",
+        "  2: {braked: {reads: no, sure: no beam}}\n  all: {braked: yes, driven: nothing}",
+    )
+    said = [(one.what, one.parts) for one in rests_on(index_of(library, middle)).said_none]
+    assert ("braked", "axle 2") in said
+
+
 def test_how_many_readings_nobody_took_keep_the_car(library: Library) -> None:
     found = rests_on(index_of(library, ("coupler_height: {reads: 33-5/8 in, gauge: G-9}", "lever_length: 48 in")))
     assert found.keeping == 2  # the law's coupler height, and the host's

@@ -42,7 +42,7 @@ from carknocker.judgement.oddities import ClauseFails
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.worse_findings import WORST_FIRST
 from carknocker.quantities import Quantity
-from carknocker.record.car_reader import read_car
+from carknocker.record.car_reader import read_car, read_car_text
 from carknocker.record.model import NO_END, CarRecord, Evidence, Gauge, Move, Person, Work
 from carknocker.record.move_reader import read_move, read_move_text
 from carknocker.record.standing import stand
@@ -366,6 +366,93 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("valve-and-release", (("brake system", "control_valve", "AB"),)),
     ("signal-line-that-is-not", (("brake system", "signal_line", "no"), ("brake system", "signal_line_tight", "yes"))),
     ("voltage-without-power", (("head-end power", "fitted", "no"),)),
+    # one entry that says what another one leaves no room for
+    ("loose-tire-without-tire", (("wheel K-101 left", "tire_loose", "no"),)),
+    ("tire-fastening-without-tire", (("wheel K-101 left", "tire_fastening", "shrunk"),)),
+    ("diameter-far-under-nominal", (
+        ("wheel K-101 left", "nominal_diameter", "42 in"), ("wheel K-101 left", "measured_diameter", "33-15/16 in"),
+    )),
+    ("built-up-length-and-not", (("wheel K-101 left", "built_up_length", "3 in"),)),
+    ("second-flat-that-adjoins", (
+        ("wheel K-101 left", "second_flat_adjoins", "yes"), ("wheel K-101 left", "second_flat_length", "0 in"),
+    )),
+    ("second-shelled-spot-that-adjoins", (
+        ("wheel K-101 left", "second_shelled_adjoins", "yes"), ("wheel K-101 left", "second_shelled_length", "0 in"),
+    )),
+    ("rollers-alike", (("bearing K-101 left", "rollers", "spherical"),)),
+    ("class-and-journal-length", (
+        ("bearing K-101 left", "class", "plain"), ("bearing K-101 left", "journal_length", "13-1/8 in"),
+    )),
+    ("wedge-where-no-wedge", (("bearing K-101 left", "wedge", "sound"),)),
+    ("brass-where-no-brass", (("bearing K-101 left", "brass", "sound"),)),
+    ("free-oil-where-no-box-of-oil", (("bearing K-101 left", "visible_free_oil", "yes"),)),
+    ("rotation-of-a-plain-bearing", (
+        ("bearing K-101 left", "class", "plain"), ("bearing K-101 left", "rotation", "smooth"),
+    )),
+    ("end-play-of-a-plain-bearing", (
+        ("bearing K-101 left", "class", "plain"), ("bearing K-101 left", "end_play", "1/32 in"),
+    )),
+    ("sealed-is-not-lubricated", (("bearing K-101 left", "last_lubricated_on", "2026-05-01"),)),
+    ("label-stuck-on-that-is-not", (
+        ("bearing K-101 left", "heat_label_stuck_on", "2026-05-01"), ("bearing K-101 left", "heat_label", "none"),
+    )),
+    ("trucks-of-one-axle-class", (("truck B", "takes_axle_class", "E"),)),
+    ("plain-bearing-in-an-adapter", (("bearing K-101 left", "class", "plain"), ("box L1", "box_kind", "adapter"))),
+    ("shoes-at-an-unbraked-axle", (("axle position 1", "braked", "no"),)),
+    ("brake-that-applies-at-an-unbraked-axle", (
+        ("axle position 1", "braked", "no"), ("axle position 1", "brake_applies", "yes"),
+    )),
+    ("broken-coil-and-none-counted", (("spring 1", "coil_broken", "yes"), ("spring 1", "coils_broken", "0"))),
+    ("leaf-word-and-count", (("spring 1", "leaf_broken", "no"), ("spring 1", "leaf_springs_broken", "1"))),
+    ("broken-leaf-and-none-counted", (("spring 1", "leaf_broken", "yes"), ("spring 1", "leaf_springs_broken", "0"))),
+    ("air-bag-that-is-none", (("spring 1", "air_bag_works", "yes"),)),
+    ("height-of-a-bolster-spring", (
+        ("spring 1", "spring_place", "equalizer"), ("spring 1", "bolster_spring_height", "8 in"),
+    )),
+    ("height-of-an-equalizer-spring", (
+        ("spring 1", "spring_place", "bolster"), ("spring 1", "equalizer_spring_height", "8 in"),
+    )),
+    ("belt-of-a-generator", (("axle position 1", "driven", "generator"),)),
+    ("tread-of-a-handhold", (("safety appliance 5", "tread_length", "12 in"),)),
+    ("depth-of-a-handhold", (("safety appliance 5", "clear_depth", "9 in"),)),
+    ("corner-of-a-handhold", (("safety appliance 5", "distance_from_corner", "12 in"),)),
+    ("face-of-a-handhold", (("safety appliance 5", "distance_inside_face", "1 in"),)),
+    ("projection-of-another-appliance", (("safety appliance 1", "projection", "1 in"),)),
+    ("height-over-no-platform", (("safety appliance 5", "height_over_platform", "36 in"),)),
+    ("end-handhold-upright", (("safety appliance 5", "lies", "upright"),)),
+    ("side-door-handhold-level", (
+        ("safety appliance 5", "appliance_kind", "side-door handhold"), ("safety appliance 5", "lies", "level"),
+    )),
+    ("wood-that-is-not", (("underframe", "wood_members", "no"), ("underframe", "wood_condition", "sound"))),
+    ("camber-of-steel", (("underframe", "body_camber", "-13/16 in"),)),
+    ("camber-of-steel", (("underframe", "body_camber", "2-9/16 in"),)),
+    ("smallest-far-from-largest", (
+        ("wheelset K-101", "back_to_back", "53 in"), ("wheelset K-101", "back_to_back_largest", "53-9/16 in"),
+    )),
+    # 91,000 lb on two axles
+    ("load-of-an-axle", (
+        ("car", "gross_weight", "250000 lb"), ("car", "weight_on_truck_A", "159000 lb"),
+        ("car", "weight_on_truck_B", "91000 lb"),
+    )),
+    ("center-plate-sound-and-cracked", (
+        ("center plate B", "visible_condition", "sound"), ("center plate B", "visible_cracks", "1"),
+    )),
+    ("center-pin-sound-and-worn", (("center pin B", "condition", "sound"), ("center pin B", "wear", "9/64 in"))),
+    ("hangers-sound-and-worn", (("bolster B", "hangers_and_pins", "sound"), ("bolster B", "hanger_wear", "9/64 in"))),
+    ("place-of-a-spare-wheelset", (("car", "spare_wheelset_aboard", "yes"), ("car", "wheelset_cradle", "no"))),
+    ("hand-brake-at-the-a-end", (
+        ("end B", "hand_brake_at_this_end", "no"), ("end A", "hand_brake_at_this_end", "yes"),
+    )),
+    ("gas-bottles-without-gas", (("body", "gas_system", "none"), ("body", "gas_bottles_outside_and_vented", "yes"))),
+    ("bracket-welded-and-not", (
+        ("safety appliance 5", "fastening", "welded bracket"), ("safety appliance 5", "bracket_welded", "no"),
+    )),
+    ("bolted-and-welded", (
+        ("safety appliance 5", "fastening", "bolts"), ("safety appliance 5", "welded_directly", "yes"),
+    )),
+    # two cylinders of 14 in push with 18,473 lb at 60 psi: 12 times that is 171 % of 130,000 lb, 2.8 times 39.8 %
+    ("ratio-of-a-brake", (("brake system", "lever_ratio", "12"), ("car", "light_weight", "130000 lb"),)),
+    ("ratio-of-a-brake", (("brake system", "lever_ratio", "2.8"), ("car", "light_weight", "130000 lb"))),
     # outside of what is usual
     ("unusual", (("car", "height_over_rail", "17 ft"),)),
     ("unusual", (("wheelset K-101", "mounted_on", "1940"),)),
@@ -377,6 +464,61 @@ def test_a_slip_is_doubtful(name: str, entries: tuple[tuple[str, str, str], ...]
     car = honest()[0]
     assert name not in doubts_in(car)
     assert name in doubts_in(with_entries(car, *entries))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "name"),
+    [
+        ("connections_to_body: [brake rod, hand-brake chain, ground strap]",
+         "connections_to_body: [hand-brake chain, ground strap]", "rod-to-the-truck"),
+        ("  1: {mounting: body, diameter: 14 in", "  1: {at: B, mounting: truck, diameter: 14 in", "air-to-the-truck"),
+        ("connections_to_body: [brake rod, ground strap]",
+         "connections_to_body: [brake rod, ground strap, slide-protection cable]", "cable-without-slide-protection"),
+    ],
+)  # fmt: skip
+def test_what_ties_a_truck_to_the_body_goes_with_its_brake(old: str, new: str, name: str) -> None:
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    assert name not in doubts_in(read_car_text(text, "car.yaml"))
+    assert name in doubts_in(read_car_text(text.replace(old, new), "car.yaml"))
+
+
+LEGS = [
+    ("plate B", "15 ft 4 in", []),
+    ("plate B", "15 ft 4-1/2 in", ["plate-and-height"]),
+    ("plate C", "15 ft 3 in", []),
+    ("plate C", "15 ft 2-1/2 in", ["plate-and-height"]),
+    ("plate E", "16 ft", []),
+    ("plate F", "16 ft 8-1/2 in", ["plate-and-height"]),
+]
+
+
+@pytest.mark.parametrize(("plate", "height", "found"), LEGS)
+def test_the_height_of_a_leg_is_that_of_its_plate(plate: str, height: str, found: list[str]) -> None:
+    text = (CASE / "move.yaml").read_text(encoding="utf-8")
+    assert text.count("clearance: plate B") == 2
+    text = text.replace("clearance: plate B", f"clearance: {plate}, clearance_height: {height}", 1)
+    asked = read_move_text(text, "move.yaml")
+    doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}), NO_RULES)
+    assert [one.name for one in doubts] == found
+
+
+@pytest.mark.parametrize(
+    ("train", "wheels", "found"),
+    [
+        ("freight", "49 CFR 215", []),
+        ("excursion", "49 CFR 230", []),
+        ("passenger", "49 CFR 215", ["text-for-the-wheels-of-a-passenger-train"]),
+        ("freight", "49 CFR 230", ["steam-text-outside-excursions"]),
+    ],
+)
+def test_a_text_for_wheels_goes_with_the_train(train: str, wheels: str, found: list[str]) -> None:
+    text = (CASE / "move.yaml").read_text(encoding="utf-8")
+    assert text.count("train: freight\n") == text.count("wheel_text: 49 CFR 215\n") == 1
+    text = text.replace("train: freight\n", f"train: {train}\n").replace("49 CFR 215\n", f"{wheels}\n")
+    asked = read_move_text(text, "move.yaml")
+    doubts = doubts_of(Situation(stand(honest()[0], asked, AS_OF), asked, {}), NO_RULES)
+    assert [one.name for one in doubts] == found
 
 
 @pytest.mark.parametrize(

@@ -49,11 +49,14 @@ def test_wheelsets_of_the_wrong_class_and_centers_keep_the_car() -> None:
     wrong = TRUCK_B.replace("class: D", "class: E").replace("6 ft 5 in", "6 ft 7 in")
     judgement = judged("larkspur/freight", (TRUCK_B, wrong))
     assert judgement.outcome == "not ready"
-    assert unmet(judgement) == {
+    breached = {
         (criterion, wheelset): "breached"
         for wheelset in EVERY_WHEELSET
         for criterion in ("axle-class-fits-truck", "journal-centers-fit-truck")
     }
+    # trucks of one car that take axles of two classes are doubtful, the other one too
+    other = {("axle-class-fits-truck", f"wheelset {name}"): "not shown" for name in ("K-103", "K-104")}
+    assert unmet(judgement) == breached | other
 
 
 @pytest.mark.parametrize(
