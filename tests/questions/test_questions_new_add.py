@@ -28,7 +28,7 @@ MORE = """
 kind_of_car: heavyweight passenger car
 frame: {B: built-up}
 equalized: yes
-connections_to_body: brake rod
+connections_to_body: [air hose, brake rod]
 bearing_class: {1-2: plain, 3-4: grease-lubricated roller}
 main_reservoir_line: no
 signal_line: no

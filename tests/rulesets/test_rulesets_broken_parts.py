@@ -141,6 +141,13 @@ def test_what_is_broken_is_refused_in_every_train(case: str, broken: str, sound:
             "brake_cylinders: {1: {piston_travel: 7 in}}",
             "piston-travel-on-its-plate",
         ),
+        ("axles: {1: {gouge_depth: 3/16 in}}", "axles: {1: {gouge_depth: 1/16 in}}", "axle-gouge"),
+        ("body: {lowest_part_over_rail: 2-1/4 in}", "body: {lowest_part_over_rail: 2-1/2 in}", "lowest-part"),
+        (
+            "brake_system: {brake_pipe_leakage: {before: 90 psi, after: 84 psi, minutes: 1}}",
+            "brake_system: {brake_pipe_leakage: {before: 90 psi, after: 85 psi, minutes: 1}}",
+            "brake-pipe-leakage",
+        ),
     ],
 )
 def test_what_the_other_nations_text_was_not_read_for_is_refused_there(broken: str, sound: str, criterion: str) -> None:
