@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-import pytest
-from case_list import answer
+from datetime import date
 
+import pytest
+from case_list import CASES, answer, library
+from msgspec.structs import replace
+
+from carknocker.dossier.inspector import inspector_items
 from carknocker.dossier.items import fault_text, items_of
 from carknocker.dossier.json_form import answer_form
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import view_of
+from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
+from carknocker.page.model import Item, texts_of
+from carknocker.questions.check.dossier_page import dossier_page
 from carknocker.questions.check.fleet_page import line_of
 from carknocker.questions.check.sheets.fault_numbers import number_of_the_missing
+from carknocker.record import read_car, read_move_text
+from carknocker.rulebook.model import Source
+from carknocker.wording.sources import place_words
 
 
 def told(name: str) -> list[str]:
@@ -37,3 +47,46 @@ def test_every_page_has_them_in_this_order(name):
     assert [one["fault"] for one in answer_form(found)["faults"]] == wanted
     assert list(line_of(found).blockers) == wanted
     assert number_of_the_missing(view_of(found)) == (1 if name == "nothing-measured" else 0)
+
+
+def test_a_reading_that_grows_too_old_says_its_day_its_age_and_to_read_it_again():
+    """90 days after 2026-09-12 is 2026-12-11."""
+    move = (CASES / "wren-hollow/after" / "move.yaml").read_text(encoding="utf-8")
+    for old, new in (("2026-11-2", "2026-12-2"), ("2026-11-0", "2026-12-0")):
+        move = move.replace(old, new)
+    car = read_car(CASES / "wren-hollow/after" / "car.yaml")
+    found = check(car, read_move_text(move, "move.yaml"), library(), date(2026, 10, 24))
+    shoes, wheels = items_of(JudgementIndex(found.judgement)).blockers
+    assert shoes.fault.said == "least shoe thickness read 2026-09-12, good through 2026-12-11; move ends 2026-12-22"
+    assert shoes.required == "at least 1/2 in; read within 90 days"
+    assert shoes.clears[0] == "read it again, so that the reading is not over 90 days old on 2026-12-22"
+    assert wheels.required == "flange thickness shown; rim thickness shown; read within 90 days"
+
+
+@pytest.mark.parametrize(
+    ("document", "section", "words"),
+    [
+        ("Kestrel & Northern circular 7", "8.1", "Kestrel & Northern circular 7, 8.1"),
+        ("49 CFR", "238.5", "49 CFR 238.5"),
+        ("NAVFAC P-301", "table 6", "NAVFAC P-301 table 6"),
+    ],
+)
+def test_a_comma_stands_between_two_numbers_of_a_place(document: str, section: str, words: str):
+    source = Source(document, section, "", "law", "read")
+    assert place_words(source) == words
+
+
+def test_what_the_move_plans_is_not_told_as_a_reading_of_the_owner():
+    found = answer("wren-hollow/before")
+    items = {one.title: one for one in inspector_items(JudgementIndex(found.judgement))}
+    charged = items["Train charged to at least 90 psi for the brake test"]
+    assert charged.planned
+    assert charged.readings == (("the brake system", "planned: 110 psi"),)
+    assert not items["Underbody equipment secure"].planned
+    (sheet,) = (one for one in dossier_page(found).sections if one.heading == "For the host’s inspector")
+    told = {
+        block.heading: " ".join(texts_of((replace(sheet, blocks=(block,)),)))
+        for block in sheet.blocks if isinstance(block, Item)
+    }  # fmt: skip
+    assert "110 psi" not in told["Read by the owner, none beyond its limit: tick, or write below what is found"]
+    assert "110 psi" in told["By the move as planned, read by nobody yet: tick, or write below what is found"]

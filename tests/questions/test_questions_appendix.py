@@ -271,7 +271,9 @@ def test_rules_of_one_sentence_stand_together_by_edition_and_by_how_it_was_read(
     papers = [line for line in items["kestrel-and-northern 7, text of 2024, invented"] if "List of riders" in line]
     assert len(papers) == 1
     assert "Release of liability signed; " in papers[0]
-    assert papers[0].endswith("“The papers of this list are sent with the request” (Kestrel & Northern circular 7 1.7)")
+    assert papers[0].endswith(
+        "“The papers of this list are sent with the request” (Kestrel & Northern circular 7, 1.7)"
+    )
     said = " ".join(line for lines in items.values() for line in lines)
     for rule in found.rules:
         assert rule.title in said, rule.id

@@ -60,7 +60,7 @@ def test_a_request_that_is_too_late_is_of_the_move_and_the_first_departure_is_na
         (
             True,
             "with the notice that the host wants the car can depart from 2026-09-27 on; "
-            "or: the host's written permission (Kestrel & Northern circular 7 8.1)",
+            "or: the host's written permission (Kestrel & Northern circular 7, 8.1)",
         )
     ]
     assert found.earliest_departure == date(2026, 9, 27)
@@ -126,8 +126,8 @@ def test_since_when_the_log_is_complete_is_one_step_of_looking(unmeasured: Plan,
     (step,) = (one for one in unmeasured.steps if one.where == "the log")
     assert (step.sort, step.what, step.cost, step.hours) == ("look", log, None, None)
     assert [f"{one.document} {one.section}" for one in step.rules] == [
-        "Kestrel & Northern circular 7 3.3",
-        "Kestrel & Northern circular 7 4.5",
+        "Kestrel & Northern circular 7, 3.3",
+        "Kestrel & Northern circular 7, 4.5",
     ]
     whole = plan(
         case(
@@ -303,5 +303,5 @@ def test_what_is_lacking_and_only_not_shown_is_called_by_its_rule(unmeasured: Pl
 
 def test_what_is_lacking_may_be_permitted_where_the_rules_allow_it(unmeasured: Plan) -> None:
     assert {one.reason.split("; or: ")[-1] for one in unmeasured.lacks} == {
-        "the host's written permission (Kestrel & Northern circular 7 8.1)"
+        "the host's written permission (Kestrel & Northern circular 7, 8.1)"
     }

@@ -65,6 +65,9 @@ def _again(finding: Finding, index: JudgementIndex) -> str:
     if finding.verdict == "void":
         return _AGAIN.format(label) if sort == "test" else "read it again, after that work"
     if finding.verdict == "lapses":
+        within = finding.criterion.read_within
+        if within is not None and sort not in ("test", "paper"):
+            return f"read it again, so that the reading is not over {within} old on {back.isoformat()}"
         return _renew(sort, label, back)
     if finding.verdict == "borderline":
         return "measure it again with a finer gauge"
@@ -281,7 +284,7 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         fault=fault_of(group, index),
         layers=tuple(dict.fromkeys(one.criterion.layer for one in findings)),
         measured=measured_of({one.part.key: one for one in findings}.values(), index),
-        required=required_words(index.explain(first).required),
+        required="; ".join(filter(None, (required_words(index.explain(first).required), _read_within(first)))),
         source="; ".join(dict.fromkeys(source_words(one.criterion.source) for one in findings)),
         stops=stops_words(group, index),
         clears=(*clears_of(findings, index), *_permitted(group, index)),
@@ -290,6 +293,12 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         criterion=", ".join(dict.fromkeys(one.criterion.id for one in findings)),
         test=test_of_finding(first, index),
     )
+
+
+def _read_within(finding: Finding) -> str:
+    """How old a reading may be, where its age is what is wrong: the limit of the figure would not say it."""
+    within = finding.criterion.read_within
+    return f"read within {within}" if within is not None and finding.verdict in ("lapses", "not shown") else ""
 
 
 def counts_against(finding: Finding, index: JudgementIndex) -> str:

@@ -8,6 +8,7 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import NotAccessible
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.evidence import evidence_value, reading_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words
@@ -17,7 +18,7 @@ from carknocker.wording.verdicts import required_words
 class InspectorItem(msgspec.Struct, frozen=True):
     """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
     none. all_read: each part has a reading, and none lies beyond its limit or too near to it.
-    beyond_limit: one does."""
+    beyond_limit: one does. planned: it is about the move as planned, which nobody reads beforehand."""
 
     title: str
     required: str
@@ -25,6 +26,7 @@ class InspectorItem(msgspec.Struct, frozen=True):
     readings: tuple[tuple[str, str], ...]
     all_read: bool
     beyond_limit: bool
+    planned: bool
 
 
 def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
@@ -82,7 +84,19 @@ def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorIte
         readings=tuple((named(parts, index), words) for words, parts in readings.items()),
         all_read=all_read and not beyond_limit,
         beyond_limit=beyond_limit,
+        planned=all(one.kind in MOVE_KINDS for one in _owners(group[0], index)),
     )
+
+
+def _owners(finding: Finding, index: JudgementIndex) -> list[Part]:
+    """The parts whose words a criterion compares; the one that it is about, where it compares none."""
+    situation = index.judgement.situation
+    keys = [
+        situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
+        for path in index.explain(finding).attributes
+    ]
+    parts = index.judgement.parts
+    return [parts[key] for key in keys if key is not None and key in parts] or [finding.part]
 
 
 _BAD = ("breached", "borderline")
@@ -100,6 +114,9 @@ def _words(finding: Finding, evidence: Evidence | None, index: JudgementIndex) -
     if evidence is not None and evidence_value(evidence) == "no":
         about = [path.attribute for path in index.explain(finding).attributes]
         words = next((f"{one.label}: {words}" for one in about if one.name == evidence.attribute), words)
+    of = None if evidence is None else index.judgement.parts.get(evidence.part)
+    if of is not None and of.kind in MOVE_KINDS:
+        words = f"planned: {words}"
     return f"{words}: {finding.verdict}" if finding.verdict in _BAD else words
 
 

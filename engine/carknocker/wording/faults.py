@@ -427,6 +427,9 @@ def _said(finding: Finding, own: AttributePath | None, index: JudgementIndex) ->
             if own is None and len(others) > 1:
                 label = named_here
             ends = "runs out" if sort in ("test", "paper") else "good through"
+            read = None if finding.evidence is None else finding.evidence.on
+            if ends == "good through" and finding.criterion.read_within is not None and read is not None:
+                ends = f"read {read.isoformat()}, good through"
             also = f"; {reason_words(tuple(begins))}" if begins else ""
             if own is not None and others:
                 also = f"; so {'do' if len(others) > 1 else 'does'} {named_here}{also}"

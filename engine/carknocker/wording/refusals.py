@@ -22,7 +22,7 @@ def label_of_refusal(refusal: Refusal) -> str:
 
 
 def permission_words(permission: Permission) -> str:
-    """`the host's written permission (Kestrel & Northern circular 7 8.1)`; one that only lets it move for repair says
+    """`the host's written permission (Kestrel & Northern circular 7, 8.1)`; one that only lets it move for repair says
     so."""
     only = ", to move for repair only" if permission.purpose == "repair" else ""
     return f"the host's written permission{only} ({place_words(permission.rule.source)})"

@@ -11,8 +11,9 @@ from carknocker.rulebook.model import Source
 
 
 def place_words(source: Source) -> str:
-    """The place of a sentence: `49 CFR 238.303(e)(8)(vi)`."""
-    return f"{source.document} {source.section}".strip()
+    """The place of a sentence: `49 CFR 238.303(e)(8)(vi)`; a comma between two numbers: `circular 7, 8.1`."""
+    numbers = source.document[-1:].isdigit() and source.section[:1].isdigit()
+    return f"{source.document}{',' if numbers else ''} {source.section}".strip()
 
 
 def cite(sources: Iterable[Source], host: str = "") -> str:

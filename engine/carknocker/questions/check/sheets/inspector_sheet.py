@@ -15,7 +15,8 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
     if not items:
         return None
     opened = [one for one in items if one.beyond_limit or not (one.all_read or _is_practice(one))]
-    read = [one for one in items if one.all_read and not _is_practice(one)]
+    read = [one for one in items if one.all_read and not (one.planned or _is_practice(one))]
+    planned = [one for one in items if one.all_read and one.planned and not _is_practice(one)]
     unread = [one for one in items if _is_practice(one) and not (one.all_read or one.beyond_limit)]
     practice = sum(one.all_read and _is_practice(one) for one in items)
     blocks: list[Block | Item] = []
@@ -30,7 +31,8 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         blocks.append(Table("Items for the inspector", _COLUMNS, rows, kinds, headed=True))
     for head, listed in (
         ("Common practice, not read in full: tick, or write below what is found", unread),
-        ("By the record and the move, none beyond its limit: tick, or write below what is found", read),
+        ("Read by the owner, none beyond its limit: tick, or write below what is found", read),
+        ("By the move as planned, read by nobody yet: tick, or write below what is found", planned),
     ):
         if listed:
             blocks.append(Item(head, (Ticks(tuple(Tick(_tick(one, host), False) for one in listed), ("", ""), 2),)))
@@ -44,7 +46,7 @@ def inspector_sheet(items: tuple[InspectorItem, ...], host: str) -> Section | No
         "Items that only the host can see on the day, and the owner’s latest reading beside each. What the inspector "
         "finds is what counts."
     )
-    count = sum(len(one.readings) for one in opened) + len(read) + len(unread) + practice
+    count = sum(len(one.readings) for one in opened) + len(read) + len(planned) + len(unread) + practice
     return Section(
         "For the host’s inspector", tuple(blocks), folded=True, sheet=True, lead=lead, alone=True, counted=str(count)
     )
