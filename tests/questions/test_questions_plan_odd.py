@@ -126,8 +126,8 @@ def test_since_when_the_log_is_complete_is_one_step_of_looking(unmeasured: Plan,
     (step,) = (one for one in unmeasured.steps if one.where == "the log")
     assert (step.sort, step.what, step.cost, step.hours) == ("look", log, None, None)
     assert [f"{one.document} {one.section}" for one in step.rules] == [
-        "Kestrel & Northern circular 7, 3.3",
-        "Kestrel & Northern circular 7, 4.5",
+        "Kestrel & Northern circular 7 3.3",
+        "Kestrel & Northern circular 7 4.5",
     ]
     whole = plan(
         case(
