@@ -15,8 +15,8 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     assert answer.exit_code == 1, answer.stderr
     words = " ".join(answer.stdout.split())
     assert (
-        "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-10-13, "
-        "if 6 jobs are done and all that is read and tested is good. - Nor before 5 days of work from the day the "
+        "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS (70 mph) not before "
+        "2026-10-13, if 6 jobs are done and all that is read and tested is good. - Nor before 5 days of work from the day the "
         "wheelsets arrive: lead time not on record. - In time for departure on 2026-11-06 only if the wheelsets arrive "
         "by 2026-11-01. - Ready: as far as the 455 rules at hand go; not at hand: 49 CFR part 224;"
     ) in words
@@ -25,8 +25,8 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
     known = invoke("plan", *BEFORE, "--prices", prices)
     assert known.exit_code == 1, known.stderr  # in time, by law that is not all at hand
     assert (
-        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS on 2026-10-13 at the earliest, if 6 jobs are done and all "
-        "that is read and tested is good: 24 days before departure. - Ready: as far as the"
+        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS (70 mph) on 2026-10-13 at the earliest, if 6 jobs are "
+        "done and all that is read and tested is good: 24 days before departure. - Ready: as far as the"
     ) in " ".join(known.stdout.split())
 
 

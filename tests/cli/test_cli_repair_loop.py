@@ -41,7 +41,7 @@ def test_horizon_writes_a_calendar_beside_its_answer(tmp_path):
     calendar = tmp_path / "horizon.ics"
     answer = invoke("due", AFTER, "--as-of", "2026-10-28", "--miles-a-year", "5,000 mi", "--ics", calendar)
     assert answer.exit_code == 1, answer.output  # the law at hand is not complete
-    assert "READY for departures through 2026-11-25" in answer.stdout
+    assert "READY WITH RESTRICTIONS (70 mph) for departures through 2026-11-25" in answer.stdout
     events = icalendar.Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
     assert "2026-11-26" in {event["dtstart"].dt.isoformat() for event in events}
 

@@ -78,7 +78,7 @@ def test_a_move_that_is_over_counts_notice_from_the_day_of_the_plan(rules: Libra
     assert not found.in_time
     assert found.earliest_departure == date(2026, 12, 28)  # 28 days from the day of the plan
     assert plan_page(found).verdict.startswith(
-        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS not before 2026-12-05"
+        "PLAN: the car is NOT READY; READY WITH RESTRICTIONS (70 mph) not before 2026-12-05"
     )
     assert ": 29 days after departure, TOO LATE for this move." in plan_page(found).verdict
 

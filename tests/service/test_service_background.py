@@ -21,7 +21,7 @@ from carknocker.service.workers import Workers
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 READY = CASES / "wren-hollow" / "after"
-SAID = "ready with restrictions, law in part"
+SAID = "ready with restrictions: 70 mph; law in part"
 
 
 @pytest.fixture

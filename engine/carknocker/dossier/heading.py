@@ -40,39 +40,46 @@ class EditionLine(msgspec.Struct, frozen=True):
 
 
 def outcome_line(
-    judgement: Judgement, blockers: int, looked_at: LookedAt | None = None, *, bad_news: bool = False
+    judgement: Judgement,
+    blockers: int,
+    looked_at: LookedAt | None = None,
+    *,
+    restricted: str = "",
+    bad_news: bool = False,
 ) -> str:
     """The outcome in one line, claiming no more than is shown.
 
-    looked_at: as in `not_yet_looked_at`. bad_news: bad news stands below that no rule at hand asks about.
+    looked_at: as in `not_yet_looked_at`. restricted: what a car that may move is restricted to, in few words. bad_news:
+    bad news stands below that no rule at hand asks about.
     """
     if looked_at is not None:
         settled = f"{looked_at.settled} of {looked_at.of} systems settled"
         return Emphasized("NOT YET LOOKED AT", f": {settled}, nothing read so far shows a fault.")
     match judgement.outcome:
         case "ready":
-            return Emphasized("READY", _ready(judgement, "", bad_news))
+            return Emphasized("READY", _ready(judgement, "", bad_news, ""))
         case "ready with restrictions":
             letters = [f"{one.id} of {one.host}" for one in used_for_the_move(judgement.reliefs, judgement.findings)]
             permitted = f" under written permission {listed(letters)}, and" if letters else ""
             under = f"{permitted} under the restrictions and duties below"
-            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, under, bad_news))
+            return Emphasized("READY WITH RESTRICTIONS", _ready(judgement, under, bad_news, restricted))
         case "repair move only":
-            return Emphasized(
-                "REPAIR MOVE ONLY",
-                f": {items_keep(blockers)}, but it may go to be repaired under the conditions below; the host decides.",
-            )
+            to = f"{restricted}; " if restricted else ""
+            may = "but it may go to be repaired under the conditions below; the host decides"
+            return Emphasized("REPAIR MOVE ONLY", f": {to}{items_keep(blockers)}, {may}.")
         case _:
             return Emphasized("NOT READY", f": {items_keep(blockers)}.")
 
 
-def _ready(judgement: Judgement, under: str, bad_news: bool) -> str:
-    missing = not_at_hand_words(judgement.rulebook)
+def _ready(judgement: Judgement, under: str, bad_news: bool, restricted: str) -> str:
+    missing, limited = not_at_hand_words(judgement.rulebook), qualification(judgement)
     said = f"nothing on record keeps this car from moving{under}"
     if bad_news:
         said = f"no rule at hand keeps this car from moving{under}, but there is bad news about which none asks"
-    between = f"; {missing}. {said[0].upper()}{said[1:]}" if missing else f": {said}"
-    return f"{qualification(judgement)}{between}; the host decides."
+    if restricted:
+        limited = f": {restricted}{limited.replace(',', ';', 1)}"
+    between = f"; {missing}." if missing else "." if restricted else ":"
+    return f"{limited}{between} {said if between == ':' else said[0].upper() + said[1:]}; the host decides."
 
 
 def items_keep(number: int) -> str:

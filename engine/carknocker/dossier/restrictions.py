@@ -6,7 +6,8 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import RestrictionInForce
+from carknocker.judgement.model import DutyOnTheWay, RestrictionInForce
+from carknocker.judgement.reliefs import used_for_the_move
 from carknocker.judgement.restrictions import restriction_words, speed_limits
 from carknocker.quantities import write_quantity
 from carknocker.wording.facts import UNLESS_SHOWN, fact_words, only_undecided
@@ -18,6 +19,7 @@ _HEADINGS = {
 }  # fmt: skip
 _RIDERS = ("nobody", "crew", "passengers")
 _MOST_REASONS = 4
+_MOST_IN_BRIEF = 4
 
 
 class RestrictionLines(msgspec.Struct, frozen=True):
@@ -58,6 +60,32 @@ def restrictions_of(index: JudgementIndex) -> tuple[RestrictionGroup, ...]:
             told = _in_all(sort, decided, index) if decided else ""
             groups.append(RestrictionGroup(sort, heading, _in_all(sort, own, index), told, entries))
     return tuple(groups)
+
+
+def restricted_to(index: JudgementIndex) -> str:
+    """What a car that may move is restricted to, in few words, beside the word of its outcome: `70 mph, rear of train`;
+    where it is restricted in nothing, the duties that are a condition of the move, or the host's permissions. Empty for
+    a car that is ready without, or not ready."""
+    judgement = index.judgement
+    if judgement.outcome in ("ready", "not ready"):
+        return ""
+    by_sort = ((sort, [one for one in judgement.restrictions if one.restriction.sort == sort]) for sort in _HEADINGS)
+    limits = [_in_all(sort, own, index) for sort, own in by_sort if own]
+    duties = [_condition(one) for one in judgement.on_the_way if not one.routine]
+    letters = [f"written permission {one.id}" for one in used_for_the_move(judgement.reliefs, judgement.findings)]
+    told = [*dict.fromkeys(limits or duties or letters)]
+    more = [f"and {len(told) - _MOST_IN_BRIEF} more"] if len(told) > _MOST_IN_BRIEF else []
+    return ", ".join((*(one.removeprefix("at most ") for one in told[:_MOST_IN_BRIEF]), *more))
+
+
+def _condition(duty: DutyOnTheWay) -> str:
+    """A duty on the way that is a condition of the move."""
+    if duty.finding is not None:
+        return duty.finding.criterion.title
+    if duty.duty is None:
+        raise AssertionError("a duty on the way is about a finding, or it is a duty")
+    wanted = duty.duty.requirement
+    return wanted.test or wanted.spare or wanted.words
 
 
 def _speeds(own: list[RestrictionInForce], index: JudgementIndex) -> Iterator[RestrictionLines]:

@@ -14,7 +14,7 @@ from carknocker.dossier.looked_at import not_yet_looked_at
 from carknocker.dossier.missing import Missing, missing_of
 from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.photographs import PhotographOnRecord, photographs_of
-from carknocker.dossier.restrictions import RestrictionGroup, restrictions_of
+from carknocker.dossier.restrictions import RestrictionGroup, restricted_to, restrictions_of
 from carknocker.dossier.sources import SourceList, sources_of
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -59,12 +59,14 @@ def summary_of(judgement: Judgement) -> Summary:
 class View(msgspec.Struct, frozen=True):
     """One dossier, in the order of a page.
 
-    items: all that keeps the car from moving. borderline, advice, relieved, void, spares: entries with one title and
-    lines below it. What only a long page needs is in the appendix.
+    restricted: what a car that may move is restricted to, in few words. items: all that keeps the car from moving.
+    borderline, advice, relieved, void, spares: entries with one title and lines below it. What only a long page needs
+    is in the appendix.
     """
 
     outcome: Outcome
     outcome_line: str
+    restricted: str
     complete: bool
     first_page: tuple[Statement, ...]
     car: str
@@ -106,7 +108,7 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     judgement = answer.judgement
     index = index or JudgementIndex(judgement)
     items = items_of(index)
-    restrictions = restrictions_of(index)
+    restrictions, restricted = restrictions_of(index), restricted_to(index)
     on_the_way = on_the_way_of(index)
     advised = [
         finding
@@ -116,8 +118,13 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
     return View(
         outcome=judgement.outcome,
         outcome_line=outcome_line(
-            judgement, len(items.in_order), not_yet_looked_at(index), bad_news=_is_silent_about_bad_news(index)
+            judgement,
+            len(items.in_order),
+            not_yet_looked_at(index),
+            restricted=restricted,
+            bad_news=_is_silent_about_bad_news(index),
         ),
+        restricted=restricted,
         complete=answer.complete,
         first_page=first_page_of(index),
         car=_car_words(judgement),

@@ -281,13 +281,15 @@ class in_plain_words:  # noqa: N801 (used as a context manager)
 def _in_brief(answer: CheckAnswer) -> str:
     """The word of the first page, with what limits it."""
     from carknocker.dossier.looked_at import not_yet_looked_at
+    from carknocker.dossier.restrictions import restricted_to
     from carknocker.judgement.index import JudgementIndex
     from carknocker.wording.outcomes import outcome_in_brief
 
     if answer.outcome == "not ready" and not_yet_looked_at(JudgementIndex(answer.judgement)) is not None:
         return "not yet looked at"
     ended = answer.day > answer.judgement.move.back
-    return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended)
+    restricted = restricted_to(JudgementIndex(answer.judgement))
+    return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended, restricted=restricted)
 
 
 def checked(sources: Sources) -> CheckAnswer:

@@ -12,12 +12,14 @@ def outcome_words(judgement: Judgement, outcome: Outcome | None = None) -> str:
     return f"{said}{qualification(judgement)}" if said in READY else said
 
 
-def outcome_in_brief(outcome: Outcome, *, complete: bool, ended: bool = False) -> str:
+def outcome_in_brief(outcome: Outcome, *, complete: bool, ended: bool = False, restricted: str = "") -> str:
     """The outcome where there is room for a few words, saying where ready is good for less than it seems. complete:
-    whether all law that binds is at hand. ended: whether the move was over on the day judged."""
+    whether all law that binds is at hand. ended: whether the move was over on the day judged. restricted: to what."""
+    word = f"{outcome}: {restricted}" if restricted else outcome
     if outcome not in READY:
-        return outcome
-    return ", ".join((outcome, *(("law in part",) if not complete else ()), *(("move ended",) if ended else ())))
+        return word
+    between = "; " if restricted else ", "
+    return between.join((word, *(("law in part",) if not complete else ()), *(("move ended",) if ended else ())))
 
 
 def qualification(judgement: Judgement) -> str:

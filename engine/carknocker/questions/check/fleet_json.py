@@ -33,6 +33,7 @@ def _line(result: CarResult[CarLine]) -> dict[str, Any]:
         "first_blockers": () if line is None else line.blockers,
         "first_lapse": None if line is None else line.first_lapse,
         "restrictions": None if line is None else line.restrictions,
+        "restricted": None if line is None else line.restricted,
         "photographs": () if line is None else line.photographs,
         "problems": result.problems,
         "reason": result.reason,

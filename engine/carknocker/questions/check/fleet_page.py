@@ -10,6 +10,7 @@ import msgspec
 
 from carknocker.documents import Problem
 from carknocker.dossier.items import fault_text, items_of
+from carknocker.dossier.restrictions import restricted_to
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Outcome
@@ -32,7 +33,8 @@ class Lapse(msgspec.Struct, frozen=True):
 class CarLine(msgspec.Struct, frozen=True):
     """car: mark and name. blockers: in words, in the order of the car's own page, and as many as that page counts.
     first_lapse: None if nothing that is met runs out within a year after the return. not_at_hand: what is missing of
-    the law that binds the move. photographs: files that are missing or changed since they were put on record."""
+    the law that binds the move. restricted: to what, in few words. photographs: files that are missing or changed since
+    they were put on record."""
 
     car: str
     outcome: Outcome
@@ -40,6 +42,7 @@ class CarLine(msgspec.Struct, frozen=True):
     blockers: tuple[str, ...]
     first_lapse: Lapse | None
     restrictions: int
+    restricted: str
     photographs: tuple[str, ...] = ()
 
 
@@ -54,6 +57,7 @@ def line_of(answer: CheckAnswer) -> CarLine:
         tuple(fault_text(one) for one in items_of(index).in_order),
         _first_lapse(judgement, index),
         len(judgement.restrictions),
+        restricted_to(index),
         tuple(
             f"{one.file}: {state}"
             for one in photographs_by(judgement.car, judgement.as_of)
@@ -170,7 +174,7 @@ def _row(result: CarResult[CarLine], place: str) -> tuple[str, ...]:
 
 def _in_cell(line: CarLine) -> str:
     """The outcome in a narrow column. What is missing is said above the table."""
-    return outcome_in_brief(line.outcome, complete=not line.not_at_hand)
+    return outcome_in_brief(line.outcome, complete=not line.not_at_hand, restricted=line.restricted)
 
 
 def _short(words: str) -> str:

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from carknocker.documents import InputRefused
 from carknocker.dossier.blockers import RefusalGroup, blockers_of, together_by_test
 from carknocker.dossier.missing import may_be_shown, missing_now
+from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.index import JudgementIndex
@@ -40,12 +41,14 @@ READY = ("ready", "ready with restrictions")
 
 
 class FirstBad(msgspec.Struct, frozen=True):
-    """out, back: of the first departure that is not ready, None: there is none up to `last_tried`."""
+    """out, back: of the first departure that is not ready, None: there is none up to `last_tried`. restricted: to what
+    the car is restricted on the departures before it, each once."""
 
     out: date | None
     back: date | None
     last_tried: date
     because: tuple[Against, ...]
+    restricted: tuple[str, ...] = ()
 
 
 def first_bad_day(answer: CheckAnswer, library: Library, until: date) -> FirstBad:
@@ -60,18 +63,27 @@ def first_bad_day(answer: CheckAnswer, library: Library, until: date) -> FirstBa
     days = max((until - move.out).days, 0)
     last = answer
     later = 0
+    restricted = {_restricted_to(answer): None}
     while (changed := next_change(last, library, move, later, days)) is not None:
         later = changed
         planned = shifted(move, later)
         try:
             library.rulebooks(planned)
         except InputRefused as refused:
-            return FirstBad(planned.out, planned.back, planned.out, _no_rulebook(refused))
-        tried = check(answer.judgement.car, planned, library, answer.day)
-        if tried.outcome not in READY:
-            return FirstBad(planned.out, planned.back, planned.out, _against(tried.judgement, last.judgement))
-        last = tried
-    return FirstBad(None, None, move.out + timedelta(days=days), ())
+            because = _no_rulebook(refused)
+        else:
+            tried = check(answer.judgement.car, planned, library, answer.day)
+            if tried.outcome in READY:
+                restricted[_restricted_to(tried)] = None
+                last = tried
+                continue
+            because = _against(tried.judgement, last.judgement)
+        return FirstBad(planned.out, planned.back, planned.out, because, tuple(filter(None, restricted)))
+    return FirstBad(None, None, move.out + timedelta(days=days), (), tuple(filter(None, restricted)))
+
+
+def _restricted_to(answer: CheckAnswer) -> str:
+    return restricted_to(JudgementIndex(answer.judgement))
 
 
 def next_change(last: CheckAnswer, library: Library, move: Move, later: int, days: int) -> int | None:
@@ -291,6 +303,7 @@ def due(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = N
         out=judgement.move.out,
         back=judgement.move.back,
         outcome=answer.outcome,
+        restricted=bad.restricted,
         complete=answer.complete,
         limits=limits_sentence(judgement.rulebook),
         first_bad=bad.out,

@@ -27,13 +27,16 @@ def due_page(answer: DueAnswer, steps: NextSteps = BY_COMMAND) -> Page:
 
 def _verdict(answer: DueAnswer) -> tuple[str, Tone]:
     limits = f". {answer.limits}" if answer.limits else ""
+    to = f" ({' or '.join(answer.restricted)})" if answer.restricted else ""
+    word = "READY WITH RESTRICTIONS" if answer.restricted else "READY"
     if answer.first_bad is None:
-        tried = f" for every departure tried, up to {answer.last_tried.isoformat()}{limits}"
-        return Emphasized("READY", tried), tone_of("ready", complete=answer.complete)
+        tried = f"{to} for every departure tried, up to {answer.last_tried.isoformat()}{limits}"
+        tone = tone_of("ready with restrictions" if answer.restricted else "ready", complete=answer.complete)
+        return Emphasized(word, tried), tone
     if answer.first_bad == answer.out:
         return Emphasized(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
     last = answer.first_bad - timedelta(days=1)
-    return Emphasized("READY", f" for departures through {last.isoformat()}{limits}"), "care"
+    return Emphasized(word, f"{to} for departures through {last.isoformat()}{limits}"), "care"
 
 
 def _first(answer: DueAnswer) -> Section | None:

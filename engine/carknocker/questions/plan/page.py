@@ -5,6 +5,7 @@ from datetime import date
 from fractions import Fraction
 
 from carknocker.dossier.looked_at import not_yet_looked_at
+from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
@@ -70,13 +71,19 @@ def _said(plan: Plan) -> str:
         return f"NO WORK ON OFFER SUFFICES: {items} would still keep it from moving"
     if not plan.steps:
         return "NOTHING TO DO"
-    said = f"{plan.outcome.upper()} {_when(plan)}{_if(plan)}"
+    said = f"{_outcome_after(plan)} {_when(plan)}{_if(plan)}"
     days = abs((plan.check.judgement.move.out - plan.ready_on).days)
     if plan.too_late:
         return f"{said}: {days} day{plural(days)} after departure, TOO LATE for this move"
     if plan.ends_on_departure:
         return f"{said}: ON THE DAY OF DEPARTURE, in time only if {_last_day_steps(plan)} done before the car leaves"
     return f"{said}: {days} day{plural(days)} before departure" if plan.dated else said
+
+
+def _outcome_after(plan: Plan) -> str:
+    """`READY`, `READY WITH RESTRICTIONS (70 mph)`."""
+    restricted = restricted_to(JudgementIndex(plan.after))
+    return f"{plan.outcome.upper()} ({restricted})" if restricted else plan.outcome.upper()
 
 
 def _last_day_steps(plan: Plan) -> str:

@@ -55,10 +55,10 @@ def bar_of(view: View) -> OutcomeBar:
         lines = (f"{lead}: {_limits(limits, view)}." for lead, limits in told if limits)
         return OutcomeBar(view.outcome, word, why, " ".join(lines))
     limits = _limits([group.in_all for group in view.restrictions], view)
-    short = ", ".join(_short(group.sort, group.in_all) for group in view.restrictions)
-    with_limit = f"{word}: {short}" if short else word
+    with_limit = f"{word}: {view.restricted}" if view.restricted else word
     shown = with_limit if len(with_limit) <= _LONGEST_WORD else word
-    why = rest.lstrip(":;, ")
+    limits = limits or (view.restricted if shown == word else "")  # a duty that is a condition of the move
+    why = rest.removeprefix(f": {view.restricted}").lstrip(":;,. ")
     return OutcomeBar(view.outcome, shown, why[:1].upper() + why[1:], f"Restricted: {limits}." if limits else "")
 
 
@@ -68,10 +68,6 @@ def _limits(told: list[str], view: View) -> str:
     where = "under Faults" if view.blocker_count and faults_heading(view) == "Faults" else "below"
     more = [] if len(shown) == len(told) else [f"{'more' if shown else 'restrictions'} {where}"]
     return "; ".join((*shown, *more))
-
-
-def _short(sort: str, in_all: str) -> str:
-    return in_all.removeprefix("at most ") if sort == "speed" else in_all
 
 
 def at_once(view: View) -> tuple[str, ...]:
