@@ -229,7 +229,7 @@ def test_a_plan_that_is_too_late_even_with_all_parts_there_says_so(law: Library)
 def test_which_wheelsets_are_on_hand_and_where_they_are_changed(law: Library) -> None:
     bought = plan(checked(car_text(TRUCKS, BAD), law))
     assert "on hand 0 of 1 wheelset; 1 to be bought" in said(bought)
-    assert "changed at (shop, place) ____" in said(bought)
+    assert "renewed at (shop, place) ____" in said(bought)
     assert "ordered from ____" in said(bought)
     have = plan(checked(car_text(TRUCKS, {**BAD, "S-1": wheelset()}), law))
     assert "on hand 1 of 1 wheelset, S-1" in said(have)

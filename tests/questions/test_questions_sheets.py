@@ -103,7 +103,7 @@ def test_setout_says_what_is_missing_and_guesses_nothing(yard):
 
 
 def test_setout_names_the_rules_that_follow_from_a_change(yard):
-    assert lines_of(setout(samples.answer(yard)), "After a change").keys() == {"voids and asks for"}
+    assert lines_of(setout(samples.answer(yard)), "After a wheelset").keys() == {"voids and asks for"}
 
 
 def breached():

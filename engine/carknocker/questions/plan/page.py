@@ -240,7 +240,7 @@ def _to_fill_in(plan: Plan) -> Section | None:
     """What no record holds of a change of wheelsets, blank to be filled in."""
     if not any(job.serial for job in plan.jobs):
         return None
-    blanks = [("changed at (shop, place)", ""), ("by whom", "")]
+    blanks = [("renewed at (shop, place)", ""), ("by whom", "")]
     if any(job.bought for job in plan.jobs):
         blanks += [("ordered from", ""), ("arrives on", "")]
     return Section("Wheelsets: to be filled in", (Blanks(tuple(blanks)),))

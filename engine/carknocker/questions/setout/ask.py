@@ -5,11 +5,12 @@ from collections.abc import Iterator
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
+from carknocker.judgement.chain.rules import rules_of
 from carknocker.judgement.model import Judgement
+from carknocker.judgement.part_view import PartView
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.record.model import Part
 from carknocker.record.part_keys import axle_position_key, truck_key, wheelset_key
-from carknocker.rulebook.model import Restricts, Voids
 from carknocker.vocabulary import sheet_lines, work_to
 from carknocker.vocabulary.program_names import TRUCK
 from carknocker.whatif.hypothetical_car import fitted_now
@@ -31,6 +32,9 @@ CAUTIONS = (
     "Positions are counted from the B end, the end with the hand brake shaft: left and right as seen from there, "
     "looking toward the A end.",
 )
+
+
+_YIELDS = {"requires": "asks for"}
 
 
 def the_car(judgement: Judgement) -> SheetSection:
@@ -105,18 +109,22 @@ def carried(judgement: Judgement) -> SheetSection:
 
 
 def after_a_change(judgement: Judgement) -> SheetSection:
-    """What the rules of this move make of a change of wheelset: what it voids, what it asks for, what it restricts."""
-    lines = []
-    renewed = work_to("renew a wheelset")
-    for one in judgement.rulebook.consequences:
-        if any(cause.sort == "work" and renewed in cause.names for cause in one.causes):
-            sorts = dict.fromkeys(
-                "voids" if isinstance(asked, Voids) else "restricts" if isinstance(asked, Restricts) else "asks for"
-                for asked in one.yields
-            )
-            lines.append(RecordLine(" and ".join(sorts), f"{one.title} ({place_words(one.source)})"))
-    notes = () if lines else ("No rule of this move follows from a change of wheelset.",)
-    return SheetSection("After a change of wheelset", tuple(lines), notes)
+    """What the rules of this move make of a wheelset renewed: what it voids, what it asks for, what it restricts. Rules
+    of a chapter that does not bind this move or its train are left out."""
+    situation, renewed = judgement.situation, work_to("renew a wheelset")
+    sight = PartView(situation, "car", situation.values_of("car"), judgement.move.out)
+    sorts: dict[str, dict[str, None]] = {}
+    said: dict[str, str] = {}
+    for rule in rules_of(judgement.rulebook.consequences):
+        if rule.cause.sort != "work" or rule.subject != renewed:
+            continue
+        if rule.chapter_when is None or rule.chapter_when(sight) >= rule.least_truth:
+            one = rule.consequence
+            said[one.id] = f"{one.title} ({place_words(one.source)})"
+            sorts.setdefault(one.id, {})[_YIELDS.get(rule.kind, rule.kind)] = None
+    lines = tuple(RecordLine(" and ".join(sorts[rule]), words) for rule, words in said.items())
+    notes = () if lines else ("No rule of this move follows from a wheelset renewed.",)
+    return SheetSection("After a wheelset is renewed", lines, notes)
 
 
 def cautions() -> SheetSection:
@@ -132,7 +140,7 @@ def setout(answer: CheckAnswer) -> SheetAnswer:
     trucks = [part for part in judgement.situation.standing.by_kind.get(TRUCK, ()) if part.fitted]
     car, move = judgement.car, judgement.move
     return SheetAnswer(
-        title=f"{car_title(car)}: change of a wheelset on the way",
+        title=f"{car_title(car)}: renewing a wheelset on the way",
         for_whom=f"For {move.host}, {move.out.isoformat()} to {move.back.isoformat()}; as on record on "
         f"{answer.day.isoformat()}",
         as_of=answer.day,

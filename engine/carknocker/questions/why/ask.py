@@ -47,9 +47,6 @@ def part_nodes(parts: tuple[Part, ...], index: JudgementIndex) -> tuple[WhyNode,
     fitted = [part for part in parts if part.fitted]
     unfit = [part for part in fitted if UnfitFact(part.key) in index.producing]
     nodes = [fact_node(UnfitFact(part.key), index) for part in unfit]
-    if len(unfit) < len(fitted):
-        others = listed(part_words(part) for part in fitted if part not in unfit)
-        nodes.append(WhyNode("nothing", f"not unfit: {others}"))
     for verdict in _ORDER:
         own = [finding for finding in judgement.findings if finding.part.key in keys and finding.verdict == verdict]
         found = [finding_node(finding, index) for finding in own]
