@@ -62,8 +62,28 @@ def test_nothing_is_signed_and_what_is_not_on_record_is_blank(library: Library) 
     said = page(answer(library, "2026-09-25", date(2026, 10, 28)))
     assert f"number of riders {BLANK}" in said
     assert f"telephone {BLANK}" in said
-    assert "[__________] signature" in said
+    assert "signature ____" in said
     assert "171,400 lb" in said  # the gross weight of the scale ticket
+
+
+def test_a_request_is_no_clearance_and_says_what_keeps_the_car_from_moving(library: Library) -> None:
+    said = page(answer(library, "2026-09-25", date(2026, 10, 8)))
+    assert "REQUEST: Departure 2026-11-06" in said
+    assert "on 2026-10-08 NOT READY: 4 items keep this car from moving 1. Wheel R5: flange 7/8 in or thinner" in said
+    assert "4. Single-car brake test: void; service portion replaced after it, 2026-09-24" in said
+    ready = page(answer(library, "2026-09-25", date(2026, 10, 28)))
+    assert "on 2026-10-28 READY WITH RESTRICTIONS: 70 mph; as far as the" in ready
+    assert "NOT READY" not in ready
+
+
+def test_the_papers_that_the_circular_wants_are_named_on_file_or_not(library: Library) -> None:
+    said = page(answer(library, "2026-09-25", date(2026, 10, 8)))
+    assert "PAPERS ON FILE: 3 OF 21 THAT THE CIRCULAR WANTS" in said
+    assert "liability insurance: enclosed; until 2026-12-31" in said
+    assert "form M-12: annual mechanical inspection: runs out 2026-11-14, before the return, not enclosed" in said
+    missing = said.partition("not on file: ")[2].partition("WHOM TO CALL")[0].split("; ")
+    assert len(missing) == 18
+    assert "clearance diagram" in missing
 
 
 def test_the_calendar_has_the_last_day_until_the_request_is_made(library: Library) -> None:

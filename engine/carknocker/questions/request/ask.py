@@ -1,12 +1,16 @@
 """`request`: what a host is asked and told before a move, from record, move and rulebook. It signs nothing."""
 
-from carknocker.dossier.evidence import papers_of
-from carknocker.dossier.heading import move_rows, riders_words
+from carknocker.dossier.evidence import PaperOnRecord, papers_of
+from carknocker.dossier.heading import items_keep, move_rows, riders_words
+from carknocker.dossier.items import fault_text, items_of
+from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
+from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.dossier.whom_to_call import whom_to_call
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement
+from carknocker.page.model import NOT_ON_FILE
 from carknocker.page.sheet import SheetAnswer, SheetSection
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Leg
@@ -15,15 +19,18 @@ from carknocker.record.values import Day
 from carknocker.vocabulary import load_vocabulary, sheet_lines
 from carknocker.vocabulary.program_names import REQUESTED_ON
 from carknocker.whatif.notice import Notice, strictest_notice
+from carknocker.wording.outcomes import READY, as_far_as
 from carknocker.wording.parts import car_title
 from carknocker.wording.record_lines import RecordLine, listed_lines, missing_line
 from carknocker.wording.sources import source_words
+
+_MOST_ITEMS = 8
 
 
 def request(answer: CheckAnswer) -> SheetAnswer:
     """The request of a checked car to the host of its move. What the record does not say stands as missing."""
     judgement = answer.judgement
-    car, move = judgement.car, judgement.move
+    car, move, index = judgement.car, judgement.move, JudgementIndex(judgement)
     return SheetAnswer(
         title=f"Request to {move.host}: move of {car_title(car)}",
         for_whom=f"Departure {move.out.isoformat()}, return {move.back.isoformat()}; as on record on "
@@ -32,16 +39,16 @@ def request(answer: CheckAnswer) -> SheetAnswer:
         head=head_with_outcome(answer),
         sections=(
             when_to_send(answer),
+            state_of_the_car(answer, index),
             SheetSection("The car", tuple(listed_lines(judgement, sheet_lines("request", "car"), "car"))),
             the_move(judgement),
             riders(judgement),
-            papers_enclosed(judgement),
+            papers_enclosed(index),
             whom_to_call(judgement),
-            SheetSection("To be completed by the owner", tuple(
-                RecordLine(label, "", box=True) for label in ("name", "signature", "day of sending", "sent by")
-            )),
+            SheetSection("To be completed by the owner", (), blanks=("name", "signature", "day of sending", "sent by")),
         ),
-    )  # fmt: skip
+        word="REQUEST",
+    )
 
 
 def when_to_send(answer: CheckAnswer) -> SheetSection:
@@ -116,15 +123,51 @@ def riders(judgement: Judgement) -> SheetSection:
     return SheetSection("Riders", tuple(lines))
 
 
-def papers_enclosed(judgement: Judgement) -> SheetSection:
-    """The papers on record that cover the whole move, to be enclosed; those that do not, with their last day."""
-    index = JudgementIndex(judgement)
-    lines = []
-    for paper in papers_of(index):
-        words = "; ".join(word for word in (f"until {paper.until}" if paper.until else "", paper.more) if word)
-        note = "" if paper.until else ": no last day on record"
-        if paper.until not in ("", "no end") and paper.until < judgement.move.back.isoformat():
-            note = ": runs out before the return, not enclosed"
-        lines.append(RecordLine(paper.paper, f"{words or 'on record'}{note}", known=not note))
-    notes = () if lines else ("No paper is on record.",)
-    return SheetSection("Papers enclosed", tuple(lines), notes)
+def papers_enclosed(index: JudgementIndex) -> SheetSection:
+    """The papers that the circular wants with the request, those that cover the whole move to be enclosed; what is not
+    on file by its name, and other papers on record."""
+    wanted = papers_wanted(index)
+    lines = [RecordLine(_called(one), _how_it_stands(one, index)) for one in wanted if one.state != NOT_ON_FILE]
+    told = {one.paper for one in wanted}
+    lines.extend(RecordLine(one.paper, _on_record(one, index)) for one in papers_of(index) if one.paper not in told)
+    lacking = [_called(one) for one in wanted if one.state == NOT_ON_FILE]
+    if lacking:
+        lines.append(RecordLine("not on file", "; ".join(lacking), known=False, owner_supplies=False))
+    count = f": {len(wanted) - len(lacking)} of {len(wanted)} that the circular wants" if wanted else ""
+    return SheetSection(f"Papers on file{count}", tuple(lines), () if lines else ("No paper is on record.",))
+
+
+def _called(paper: PaperWanted) -> str:
+    return f"form {paper.form}: {paper.paper}" if paper.form else paper.paper
+
+
+def _how_it_stands(paper: PaperWanted, index: JudgementIndex) -> str:
+    if paper.state in ("void", "not in order"):
+        return f"{paper.state}, not enclosed"
+    if paper.state == "runs out":
+        return f"runs out {paper.until}, before the return, not enclosed"
+    own = next((one.more for one in papers_of(index) if one.paper == paper.paper), "")
+    return "; ".join(filter(None, ("enclosed", f"until {paper.until}" if paper.until else "", own)))
+
+
+def _on_record(paper: PaperOnRecord, index: JudgementIndex) -> str:
+    """A paper that the circular does not ask for."""
+    until = paper.until if paper.until not in ("", "no end") else ""
+    words = "; ".join(word for word in (f"until {paper.until}" if paper.until else "", paper.more) if word)
+    if until and until < index.judgement.move.back.isoformat():
+        return f"{words}: runs out before the return, not enclosed"
+    return f"{words or 'on record'}{'' if paper.until else ': no last day on record'}"
+
+
+def state_of_the_car(answer: CheckAnswer, index: JudgementIndex) -> SheetSection:
+    """What the car is as the request is written, and what still keeps it from moving: a request is no clearance."""
+    items = items_of(index).in_order
+    restricted = restricted_to(index)
+    word = f"{answer.outcome.upper()}: {restricted}" if restricted else answer.outcome.upper()
+    limits = as_far_as(answer.judgement.rulebook).removeprefix(", ") if answer.outcome in READY else ""
+    told = "; ".join(filter(None, (word, limits)))
+    lines = [RecordLine(f"on {answer.day.isoformat()}", f"{told}: {items_keep(len(items))}" if items else told)]
+    lines.extend(RecordLine(f"{number}.", fault_text(one)) for number, one in enumerate(items[:_MOST_ITEMS], start=1))
+    if len(items) > _MOST_ITEMS:
+        lines.append(RecordLine("more", f"{len(items) - _MOST_ITEMS} more, in the dossier"))
+    return SheetSection("The car as on record", tuple(lines))
