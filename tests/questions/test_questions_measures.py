@@ -119,7 +119,7 @@ def test_centers_that_nobody_wrote_down_are_to_be_measured_first(fitting: Librar
     assert not cell.serves
     assert [reason.title for reason in cell.against] == ["Journal centers as the truck takes them"]
     first, *others = plan(answer).steps
-    assert first.details == ("wheelset S-1: journal centers the truck: journal centers that the truck takes",)
+    assert first.details == ("wheelset S-1: journal centers: the truck: journal centers that the truck takes",)
     assert any("S-1 on" in step.what for step in others)
 
 

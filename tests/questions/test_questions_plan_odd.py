@@ -144,7 +144,7 @@ def test_a_wheelset_of_which_nothing_is_known_is_read_not_renewed(law: Library) 
     found = plan(checked(car_text(TRUCKS, {**SOUND, "W-2": wheelset(shown=False)}), law))
     assert found.jobs == ()
     assert found.suffices
-    assert "wheel L2, R2: flange thickness over 7/8 in" in said(found)
+    assert "wheel L2, R2: flange thickness: over 7/8 in" in said(found)
 
 
 def test_limits_that_contradict_each_other_are_said_to_be_lacking(tmp_path: Path) -> None:
@@ -224,7 +224,7 @@ def test_no_wheelset_that_is_bought_makes_good_what_the_others_break(sizes: Libr
     found = plan(checked(car_text(TRUCKS, {**given, "W-4": wheelset(tapes=(130, 130))}), sizes))
     assert [job.at for job in found.jobs if job.serial] == [("axle position 2",)]
     assert len(found.others) == 1  # or axle 4
-    assert "tape size such as 110 tapes" in said(found)
+    assert "tape size: such as 110 tapes" in said(found)
 
 
 def test_a_cut_that_nobody_measured_does_not_make_good_what_the_others_break(sizes: Library) -> None:

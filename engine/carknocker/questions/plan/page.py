@@ -210,8 +210,8 @@ def _short(plan: Plan, steps: NextSteps) -> Section:
         rows.append(("hours", f"{number_words(plan.hours)}, of what is priced"))
     if plan.cost is not None:
         rows.append(("cost", f"{money_words(plan.cost, plan.currency)}, of what is priced"))
-    clears = "suffices" if plan.suffices else "clears as much"
-    minimal = f"no smaller set of the work on offer {clears}" if plan.proven else "not proven to be the smallest"
+    clears = "is enough" if plan.suffices else "clears as much"
+    minimal = f"no smaller set of work on offer {clears}" if plan.proven else "not proven to be the smallest"
     rows.append(("judged", f"{plan.judged:,} alternatives tried: {minimal}"))
     return Section("In short", (Rows(tuple(rows)),))
 

@@ -184,13 +184,13 @@ def build_words(start: Judgement, after: Judgement, job: Job) -> Iterable[Detail
     for key in (wheelset_key(serial), axle_key(serial), wheel_key(serial, "left"), bearing_key(serial, "left")):
         kind = after.parts[key].kind
         words = [
-            f"{kinds[kind].attributes[name].label} {value_words(held.value)}"
+            f"{kinds[kind].attributes[name].label}: {value_words(held.value)}"
             for name, held in after.situation.values[key].items()
             if held is not None and held.evidence is not None and held.evidence.sort == "description"
         ]
         if words:
             whole = f"like {off}" if kind == WHEELSET else f"{kind} like that of {off}"
-            yield Detail(whole, ", ".join(words))
+            yield Detail(whole, "; ".join(words))
 
 
 def rim_words(first: Judgement, job: Job) -> Iterable[Detail]:
@@ -209,9 +209,9 @@ def bought_words(rows: list[Row]) -> Iterable[Detail]:
         "read on it": [row for row in rows if not row.attribute.description and row.attribute.type != "test"],
     }
     for lead, own in told.items():
-        words = dict.fromkeys(f"{row.attribute.label} {row.must}".strip() for row in own)
+        words = dict.fromkeys(f"{row.attribute.label}: {row.must}" if row.must else row.attribute.label for row in own)
         if words:
-            yield Detail(lead, ", ".join(words))
+            yield Detail(lead, "; ".join(words))
 
 
 _ROLLING: tuple[Hazard, ...] = ("lifting",)

@@ -96,8 +96,10 @@ def _due(judgement: Judgement, truck: str, jobs: list[Job]) -> tuple[str, ...]:
 
 
 def _fault(findings: list[Finding], index: JudgementIndex) -> str:
-    """A fault with what it does, and the work that clears it."""
-    words = f"{fault_of_findings(findings, index).text} ({_EFFECT[findings[0].effect]})"
+    """A fault with what it does, and the work that clears it; what is borderline is no fault, and is measured again."""
+    first = findings[0]
+    does = "no fault: measure again" if first.verdict == "borderline" else _EFFECT[first.effect]
+    words = f"{fault_of_findings(findings, index).text} ({does})"
     remedies = _remedies(findings[0])
     return f"{words}: {' or '.join(remedies)}" if remedies else words
 
