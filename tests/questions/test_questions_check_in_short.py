@@ -49,6 +49,16 @@ def test_what_is_against_the_move_says_what_is_asked_and_what_may_be() -> None:
     ]
 
 
+def test_a_leg_that_the_car_does_not_fit_is_named_with_what_is_wrong() -> None:
+    limits = "clearance_height: 13 ft 0 in, axle_load_limit: 33699 lb, clearance: plate B"
+    page = lines(LARKSPUR, date(2026, 9, 1), ("move.yaml", "clearance: plate B", limits))
+    leg = "Leg 1 (Quillon Junction to Tarn Bridge)"
+    assert in_short(page) == [
+        f"1. {leg}: car 13 ft 6 in high, over what passes on the leg; must be at most 13 ft (practice)",
+        f"2. {leg}: 33,700 lb on an axle, over what the leg allows; must be at most 33,699 lb (practice)",
+    ]
+
+
 def test_two_requirements_on_one_reading_are_told_apart() -> None:
     slid = "events:\n  - {id: E-77, on: 2026-10-18, happened: slid wheels, at: L1}\n\nmoves_made:"
     found = in_short(lines(WREN, date(2026, 10, 24), ("car.yaml", "moves_made:", slid)))

@@ -153,10 +153,11 @@ def _in_short(view: View) -> Section | None:
         # two requirements on one reading: what each asks tells them apart
         asked = f"; asked: {one.required}" if faults[fault.subject, fault.said] > 1 else ""
         rows.append(FaultRow(number, _sentence_case(fault.subject), f"{fault.said}{asked}", one.binds))
-    rows.extend(
-        FaultRow(number, "The move", f"{one.measured[0].measured}; {one.required}", one.binds)
-        for number, one in enumerate(of_the_move, start=len(rows) + 1)
-    )
+    for number, one in enumerate(of_the_move, start=len(rows) + 1):
+        if one.verdict == "against the move":
+            rows.append(FaultRow(number, "The move", f"{one.measured[0].measured}; {one.required}", one.binds))
+        else:
+            rows.append(FaultRow(number, _sentence_case(one.fault.subject), one.fault.short_words, one.binds))
     return Section("In short", (FaultRows(tuple(rows)),)) if rows else None
 
 
