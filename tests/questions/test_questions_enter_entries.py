@@ -128,6 +128,16 @@ def test_a_day_that_has_not_come_is_refused():
     assert "2030-04-20, a day that has not come by 2030-04-19" in caught.value.problems[0].found
 
 
+def test_everything_that_is_wrong_on_a_sheet_is_told_at_once():
+    wrong = (("truck A", "truck_kind", "four-axle"), ("truck B", "held_to_body_by", "locking center pin"),
+             ("move", "rides", "cattle"), *((*one[:2], "HX" if one[1] == "by" else one[2]) for one in JOB))  # fmt: skip
+    read = (("wheel L1", "flange_thickness", "1 psi"), ("wheel R1", "flange_thickness", "7/8 in"))
+    dated = samples.car_text().replace("on: 2030-04-20   # after the winter", "on: 2030-05-02")
+    told = {one.split(", ")[1]: one.partition(": ")[2] for one in found(*wrong, *read, record=dated)}
+    assert told.keys() == {"truck kind", "held to body by", "rides", "by", "flange thickness"}
+    assert len(found(*wrong, *read, record=dated)) == 6
+
+
 def test_a_held_entry_stands_in_the_tray_and_is_entered_from_there():
     bad = tuple((part, key, "HX" if key == "by" else typed) for part, key, typed in JOB)
     entered = put(sheets=[[("truck A", "frame", "one-piece cast")], list(bad)])

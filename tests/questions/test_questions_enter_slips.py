@@ -300,4 +300,6 @@ def test_two_figures_of_one_day_that_disagree_are_told_with_both_and_who_read(fo
     first = enter(bare(), "car.yaml", as_csv(form, gauge="G-1"), "form.csv", TODAY).text
     with pytest.raises(InputRefused) as refused:
         enter(first, "car.yaml", as_csv(form, typed="7/8 in", gauge="G-1"), "form.csv", TODAY)
-    assert "which disagrees with `1 in`, read by RE, line " in refused.value.problems[0].found
+    [problem] = refused.value.problems
+    assert problem.found.endswith("which disagrees with `1 in`, read by RE")  # no line of a record that nobody has yet
+    assert "`after" not in problem.remedy

@@ -124,6 +124,18 @@ def test_what_is_on_record_is_never_written_over():
     assert put(again, record).text.count("G-9: {kind") == 1
 
 
+def test_a_telephone_is_put_on_record_with_a_person_and_later_where_none_stands():
+    number = {**PERSON, "telephone": "555-0142"}
+    assert read_car_text(put(form(person=number)).text, "car.yaml").people["NP"].telephone == "555-0142"
+    first = put(form()).text
+    later = form(person=number).replace("2030-05-02", "2030-05-03")
+    told = read_car_text(put(later, first).text, "car.yaml").people["NP"]
+    assert (told.role, told.full_name, told.telephone) == ("owner's helper", "Nan Pell", "555-0142")
+    other = form(person={**number, "telephone": "555-0199"}).replace("2030-05-02", "2030-05-04")
+    held = put(other, put(later, first).text).held
+    assert [one.title for one in held] == ["sheet “who read, and with what”"]
+
+
 def test_a_sheet_of_known_people_is_taken_where_a_new_one_is_held():
     gauge = {key: value for key, value in GAUGE.items() if key != "due"}
     entered = put(form(gauge=gauge, by="RE").replace("gauge: G-9", "gauge: G-1"))

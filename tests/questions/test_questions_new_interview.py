@@ -16,7 +16,7 @@ from carknocker.vocabulary.interview import load_interview
 DAYS = {"out": "2026-11-06", "back": "2026-11-22", "counted_on": "2026-09-01", "weighed_on": "2026-09-01"}
 PEOPLE_EXPECTED = (
     "    expected: a short name and what is said of it: "
-    "`HM: shop inspector; Hal Mott; accepted by A Host Railroad until 2030-12-31`"
+    "`HM: shop inspector; Hal Mott; telephone 555-0142; accepted by A Host Railroad until 2030-12-31`"
 )
 LINES = {
     1: ["QZZX 9", "Example", "1", "coach"],
@@ -37,6 +37,7 @@ LINES = {
     16: ["", "Jane Doe", ""],
     17: ["An Inland Railroad", "passenger", "", "", "nobody"],
     18: ["Quillon Junction", "Tarn Bridge", "96 mi", "", ""],
+    19: ["85 ft", "", "", "", "2026-10-01", "", "yes", "", ""],
 }
 
 
@@ -51,10 +52,10 @@ def record_of(found: Answers) -> str:
     return starter_record(found, load_interview())[0].text
 
 
-def test_eighteen_screens_make_a_record() -> None:
+def test_nineteen_screens_make_a_record() -> None:
     found, typist = asked()
-    titles = [line for line in typist.shown if " of 18: " in line]
-    assert [line.partition(" ")[0] for line in titles] == [str(number) for number in range(1, 19)]
+    titles = [line for line in typist.shown if " of 19: " in line]
+    assert [line.partition(" ")[0] for line in titles] == [str(number) for number in range(1, 20)]
     car = read_car_text(record_of(found), "car.yaml")
     said = {(one.part, one.attribute): one.value for one in car.evidence}
     assert said["truck B", "frame"] == said["truck A", "frame"] == Word("one-piece cast")
@@ -115,6 +116,9 @@ rides: nobody
 from: Quillon Junction
 to: Tarn Bridge
 miles: 96 mi
+length_over_couplers: 85 ft
+requested_on: 2026-10-01
+power_wanted: yes
 """
     car, move = starter_record(found, load_interview())
     assert (car.text, move.text) == written(text)
@@ -283,7 +287,7 @@ def test_what_was_answered_before_is_not_asked() -> None:
         ("mark", "QZZX 9"), ("name", "Example"), ("kind_of_car", "lightweight passenger car"), ("car_kind", "coach"),
     )})  # fmt: skip
     assert interview_on(typist, load_interview(), before, (), DAYS).by_key == asked()[0].by_key
-    assert not any(line.startswith("1 of 18") for line in typist.shown)
+    assert not any(line.startswith("1 of 19") for line in typist.shown)
 
 
 def test_the_end_of_the_input_ends_it() -> None:
@@ -328,8 +332,8 @@ def test_a_figure_typed_without_a_unit_has_the_one_that_the_question_says(
 def test_back_asks_the_screen_before_once_more_and_takes_its_answers_away() -> None:
     found, typist = asked({2: ["1949", "back", "QZZX 8", "Other", "1", "coach", "1950", "1", "y"]})
     assert (found.said("mark"), found.said("name"), found.said("built_on")) == ("QZZX 8", "Other", "1950")
-    assert sum(line.startswith("1 of 18: ") for line in typist.shown) == 2
-    assert sum(line.startswith("2 of 18: ") for line in typist.shown) == 2
+    assert sum(line.startswith("1 of 19: ") for line in typist.shown) == 2
+    assert sum(line.startswith("2 of 19: ") for line in typist.shown) == 2
 
 
 def test_back_on_the_first_screen_asks_it_again_and_back_passes_over_what_is_answered() -> None:

@@ -20,6 +20,7 @@ from carknocker.record import read_car, read_car_text, read_move, read_move_text
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import parts_there
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Count, Figure, Word, Words
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.library import Library
@@ -213,6 +214,37 @@ def test_weights_stand_on_a_sheet_of_their_own() -> None:
     (weight,) = [one for one in car.evidence if one.attribute == "gross_weight"]
     assert isinstance(weight.value, Figure)
     assert (weight.on, weight.by and weight.by.role) == (date(2026, 8, 1), "scale operator")
+    assert (weight.gauge, weight.ungauged) == (None, True)
+
+
+@pytest.mark.parametrize(
+    ("gauges", "scale"),
+    [
+        ("{G-1: finger gauge; reads to 1/32 in, S-1: track scale; reads to 20 lb; checked 2026-03-01}", "S-1"),
+        ("{G-1: finger gauge; reads to 1/32 in}", ""),
+        ("{S-1: track scale; reads to 20 lb, S-2: track scale; reads to 50 lb}", ""),  # which of them, nobody says
+    ],
+)
+def test_a_weight_names_the_scale_among_the_gauges(gauges: str, scale: str) -> None:
+    more = f"gross_weight: 130,000 lb\nweighed_by: Sam Roe (scale operator)\nweighed_on: 2026-08-01\ngauges: {gauges}\n"
+    (weight,) = [one for one in record(COACH + more).evidence if one.attribute == "gross_weight"]
+    assert (weight.gauge.name if weight.gauge else "", weight.ungauged) == (scale, not scale)
+
+
+def test_a_telephone_the_size_and_the_wishes_go_where_the_request_reads_them() -> None:
+    people = "people: {HM: shop inspector; Hal Mott; telephone 555-0142}\n"
+    sizes = "length_over_couplers: 85 ft\ntruck_centers: 59 ft 6 in\nextreme_width: 10 ft\nheight_over_rail: 14 ft\n"
+    wishes = "requested_on: 2026-10-01\nreply_by: 2026-10-20\npower_wanted: yes\nwater_wanted: no\n"
+    car_text, move_text = written(COACH + people + sizes + wishes)
+    car, move = read_car_text(car_text, "car.yaml"), read_move_text(move_text, "move.yaml")
+    assert (car.people["HM"].full_name, car.people["HM"].telephone) == ("Hal Mott", "555-0142")
+    sizes_asked = ("length_over_couplers", "truck_centers", "extreme_width", "height_over_rail")
+    told = [value_words(car.by_part["car"][name][0].value) for name in sizes_asked]
+    assert told == ["85 ft", "59 ft 6 in", "10 ft", "14 ft"]
+    assert {name: value_words(move.facts[name]) for name in ("requested_on", "reply_by", "power_wanted")} == {
+        "requested_on": "2026-10-01", "reply_by": "2026-10-20", "power_wanted": "yes",
+    }  # fmt: skip
+    assert "switching_wanted" not in move.facts
 
 
 def test_a_spare_wheelset_is_carried_and_nothing_is_known_of_it() -> None:

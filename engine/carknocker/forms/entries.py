@@ -130,7 +130,7 @@ PEOPLE_AND_GAUGES = {
     for sort in (
         Sort("person", "People", "people",
              (Field("name", "short name", how="such as RE"), Field("role", "role", "word"),
-              Field("full_name", "full name"))),
+              Field("full_name", "full name"), Field("telephone", "telephone"))),
         Sort("gauge", "Gauges", "gauges",
              (Field("name", "short name", how="such as G-1"), Field("kind", "kind of gauge", "word"),
               Field("reads_to", "reads to", how="its smallest step, such as 1/64 in"),

@@ -25,6 +25,8 @@ from carknocker.vocabulary.program_names import MOVE_KINDS
 MOST_READINGS = 100_000
 """Of a car. The largest demo car has a thousand."""
 MOST_OF_A_DAY = 50
+KEEP_ONE = "keep the one that counts, or say with `after: ID` that it was taken after a job of that day"
+"""What is to be done about two readings of one day that disagree."""
 
 
 def without_repeats(readings: list[Evidence], reporter: RecordReporter) -> list[Evidence]:
@@ -59,7 +61,7 @@ def _note_disagreement(before: Evidence, reading: Evidence, reporter: RecordRepo
         f"a second reading of `{reading.attribute}` of {reading.part} on {reading.on}, which disagrees with "
         f"`{value_words(before.value)}`{_by(before)}, line {before.where.line}",
         "one reading a day",
-        remedy="keep the one that counts, or say with `after: ID` that it was taken after a job of that day",
+        remedy=KEEP_ONE,
     )
 
 

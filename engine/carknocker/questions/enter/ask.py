@@ -11,7 +11,7 @@ from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
 from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
-from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet
+from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet, at_its_place
 from carknocker.questions.enter.form_reader import read_form
 from carknocker.questions.enter.gauges_used import PUT_ON_RECORD, gauges_not_in_order, refuse_other_gauges
 from carknocker.questions.enter.part_text import Texts, with_answers
@@ -21,12 +21,17 @@ from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.model import Evidence
 from carknocker.record.new_photographs import NewPhotograph
 from carknocker.record.possible_values import WRITE_SURE
+from carknocker.record.sheets_reader import KEEP_ONE
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.oddities import oddity_words
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _PAST = ("on", "checked", "complete_since", "signed_on")
+_WRONG_OR_LATER = (
+    "correct the one that is wrong, that on record on the sheet “work, tests and papers”; or say at the head of this "
+    "sheet that it was read after a job of that day"
+)
 _LATER = "correct the day, or name the day of entering with --as-of"
 
 
@@ -230,11 +235,12 @@ def _with(
 ) -> tuple[Texts, FilledSheet]:
     """The texts with one sheet, and the sheet with the readings of parts that it brings. Raises InputRefused with the
     places of the form."""
-    if sheet.problems is not None:
-        sheet.problems.refuse_if_any()
-    if day is not None:
-        _refuse_later(sheet, day)
-    texts, full = with_answers(texts, sheet)
+    told = () if sheet.problems is None else sheet.problems.problems
+    told += () if day is None else _later(sheet, day)
+    if told and (sheet.is_signed or not sheet.further):
+        raise InputRefused(told)  # of an entry's own sheet each other entry is looked at all the same
+    texts, full, not_put_in = with_answers(texts, sheet)
+    problems = [*told, *(one for one in not_put_in if one not in told)]
     if full.count:
         texts = replace(texts, record=with_sheets(texts.record, texts.record_file, (full,)))
     try:
@@ -243,7 +249,9 @@ def _with(
             read_move_text(texts.move, texts.move_file)
         refuse_other_gauges(before, after)
     except InputRefused as refused:
-        raise InputRefused(_in_the_form(refused.problems, texts, full)) from refused
+        problems += _in_the_form(refused.problems, texts, full)
+    if problems:
+        raise InputRefused(tuple(problems))
     return texts, full
 
 
@@ -255,21 +263,22 @@ def _doubtful(after: CarRecord, before: CarRecord) -> tuple[str, ...]:
     return tuple(doubt_words(one) for one in new)
 
 
-def _refuse_later(sheet: FilledSheet, day: date) -> None:
+def _later(sheet: FilledSheet, day: date) -> tuple[Problem, ...]:
     """A reading or an entry of a day that has not come is a slip of the pen. Days are written so that their texts
     sort."""
-    for one in sheet.further:
-        told = str(one.value).strip() if one.attribute in _PAST and entry_named(one.part) is not None else ""
-        if _DAY.fullmatch(told) and told > day.isoformat():
-            found = f"{one.words}{told}, a day that has not come by {day.isoformat()}"
-            raise InputRefused((Problem(one.where, found, f"a day up to {day.isoformat()}", remedy=_LATER),))
-    said = str(sheet.head.get("on", "")).strip()
-    if _DAY.fullmatch(said) and said > day.isoformat():
-        where, words = sheet.head_place("on")
-        raise InputRefused((Problem(
-            where, f"{words}{said}, a day that has not come by {day.isoformat()}",
-            f"a day up to {day.isoformat()}", remedy=_LATER,
-        ),))  # fmt: skip
+    days = [
+        (one.where, one.words, str(one.value).strip())
+        for one in sheet.further
+        if one.attribute in _PAST and entry_named(one.part) is not None
+    ]
+    if sheet.is_signed:
+        days.append((*sheet.head_place("on"), str(sheet.head.get("on", "")).strip()))
+    expected = f"a day up to {day.isoformat()}"
+    return tuple(
+        Problem(where, f"{words}{told}, a day that has not come by {day.isoformat()}", expected, remedy=_LATER)
+        for where, words, told in days
+        if _DAY.fullmatch(told) and told > day.isoformat()
+    )
 
 
 def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet) -> tuple[Problem, ...]:
@@ -292,7 +301,9 @@ def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet
         if problem.where.file != texts.record_file or (at is None and sheet.further):
             at = (sheet.where, f"{sheet.title}: " if sheet.title else "")
         if at is not None:
-            problem = replace(problem, where=at[0], found=f"{at[1]}{problem.found}", line_text="")
+            problem = at_its_place(problem, at)
+        if problem.remedy == KEEP_ONE:
+            problem = replace(problem, remedy=_WRONG_OR_LATER)
         if sheet.sure_at and WRITE_SURE in problem.remedy:
             said = f"look again; if it is so, say how it was made sure {sheet.sure_at}"
             problem = replace(problem, remedy=problem.remedy.replace(WRITE_SURE, said))

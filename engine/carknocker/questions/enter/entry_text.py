@@ -15,7 +15,7 @@ from carknocker.documents.structure import Structure
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.entries import CONDITIONS_OF_A_PERMISSION, EntryName, Field, Sort, entry_named
 from carknocker.questions.enter.correction_entry import CORRECTIONS, with_correction
-from carknocker.questions.enter.filled_form import FurtherAnswer, Place
+from carknocker.questions.enter.filled_form import FurtherAnswer, Place, at_its_place
 from carknocker.record import read_car_text
 from carknocker.record.entries import (
     EventHead,
@@ -234,8 +234,7 @@ def _in_the_form(problem: Problem, entry: NewEntry, text: str, file: str) -> Pro
     something is missing; at the first of the entry where the form has none such."""
     lacks = _WITHOUT.search(problem.found)
     if lacks is not None and lacks[1] in entry.blank:
-        where, words = entry.blank[lacks[1]]
-        return msgspec.structs.replace(problem, where=where, found=f"{words}{problem.found}", line_text="")
+        return at_its_place(problem, entry.blank[lacks[1]])
     root = read_document(text, file, ProblemList())
     listed = None if root is None else root.get(entry.name.sort.section)
     node = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else listed
@@ -245,7 +244,7 @@ def _in_the_form(problem: Problem, entry: NewEntry, text: str, file: str) -> Pro
         if node is not None and value is not None and problem.where in _places(node, one.attribute, value):
             answer = one
     words = answer.words or f"{one_line(answer.part)}: "
-    return msgspec.structs.replace(problem, where=answer.where, found=f"{words}{problem.found}", line_text="")
+    return at_its_place(problem, (answer.where, words))
 
 
 def _places(node: Node, key: str, value: Node) -> tuple[Location, ...]:

@@ -36,6 +36,21 @@ Place = tuple[Location, str]
 """Where a box of a form stands, and words before a problem there."""
 
 
+_LINE_OF_RECORD = re.compile(r"(?:,| in| \((?:first on )?) ?line [0-9]+\)?")
+
+
+def at_its_place(problem: Problem, place: Place) -> Problem:
+    """A problem of a record that a form would make, at a place of the form: no line of a text that nobody has yet."""
+    where, words = place
+    return replace(
+        problem,
+        where=where,
+        found=f"{words}{_LINE_OF_RECORD.sub('', problem.found)}",
+        expected=_LINE_OF_RECORD.sub("", problem.expected),
+        line_text="",
+    )
+
+
 class FurtherAnswer(msgspec.Struct, frozen=True):
     """An answer that is no reading: a description, a statement of the move, what is said of parts that are new, a test,
     a paper, a job.

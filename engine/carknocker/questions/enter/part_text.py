@@ -1,7 +1,8 @@
 """What a form says of parts and of the move, put into their texts: descriptions, statements, parts that are new. What
 contradicts the text is refused at its place on the form, and nothing is written over."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
+from functools import partial
 from typing import Any
 
 import msgspec
@@ -18,7 +19,7 @@ from carknocker.questions.enter.filled_form import FilledSheet, FurtherAnswer
 from carknocker.questions.enter.who_text import with_people_and_gauges
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.insertion import CannotInsert, dotted, with_entry, with_members
-from carknocker.record.model import Move
+from carknocker.record.model import Move, Part
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, parts_there, place_in
 from carknocker.record.value_reader import NONE_FITTED
@@ -46,23 +47,52 @@ class Texts(msgspec.Struct, frozen=True):
     notes: tuple[str, ...] = ()
 
 
-def with_answers(texts: Texts, sheet: FilledSheet) -> tuple[Texts, FilledSheet]:
-    """The texts with the descriptions, statements, entries and new parts of a sheet, and the sheet with the readings of
-    the parts that are new. Raises InputRefused with the places of the form."""
+def with_answers(texts: Texts, sheet: FilledSheet) -> tuple[Texts, FilledSheet, tuple[Problem, ...]]:
+    """The texts with the descriptions, statements, entries and new parts of a sheet; the sheet with the readings of
+    the parts that are new; and what could not be put in, all of it, at the places of the form."""
     entries = [one for one in sheet.further if entry_named(one.part) is not None]
     who = [one for one in entries if is_of_people_and_gauges(one.part)]
     kinds = [(one, kind_and_position(one.part)) for one in sheet.further if one not in entries]
     new = [one for one, _ in kinds if one.part.startswith(NEW)]
     statements = [one for one, kind in kinds if kind is not None and kind[0].name in MOVE_KINDS]
     described = [one for one, _ in kinds if one not in new and one not in statements]
-    texts = _with_descriptions(texts, described)
-    texts = _with_statements(texts, statements)
-    written, known = with_people_and_gauges(texts.record, texts.record_file, who, sheet.blank)
-    written, added = with_new_entries(
-        written, texts.record_file, [one for one in entries if one not in who], sheet.blank
-    )
-    texts = msgspec.structs.replace(texts, record=written, added=(*texts.added, *known, *added))
-    return _with_new_parts(texts, sheet, new)
+    problems: list[Problem] = []
+    if described:
+        record = read_car_text(texts.record, texts.record_file)
+        texts = _each(texts, described, partial(_with_description, record, _by_name(record)), problems)
+    if statements and texts.move is None:
+        found = "a statement of the move, and no move beside the record"
+        problems += _refuse(statements[0], found, "the move file", "name it with `--move FILE`").problems
+    elif statements:
+        move = read_move_text(texts.move or "", texts.move_file)
+        texts = _each(texts, statements, partial(_with_statement, move), problems)
+    written, added = texts.record, texts.added
+    try:
+        written, known = with_people_and_gauges(written, texts.record_file, who, sheet.blank)
+        added = (*added, *known)
+    except InputRefused as refused:
+        problems += refused.problems
+    try:
+        others = [one for one in entries if one not in who]
+        written, new_entries = with_new_entries(written, texts.record_file, others, sheet.blank)
+        added = (*added, *new_entries)
+    except InputRefused as refused:
+        problems += refused.problems
+    texts, full = _with_new_parts(msgspec.structs.replace(texts, record=written, added=added), sheet, new, problems)
+    return texts, full, tuple(problems)
+
+
+def _each(
+    texts: Texts, answers: Iterable[FurtherAnswer], put: Callable[[Texts, FurtherAnswer], Texts],
+    problems: list[Problem],
+) -> Texts:  # fmt: skip
+    """The texts with each answer that can be put in; of each other the problem is noted."""
+    for one in answers:
+        try:
+            texts = put(texts, one)
+        except InputRefused as refused:
+            problems += refused.problems
+    return texts
 
 
 NEW = "new "
@@ -72,41 +102,33 @@ def _refuse(said: FurtherAnswer, found: str, expected: str, remedy: str = _BY_HA
     return InputRefused((Problem(said.where, f"{said.words}{found}", expected, remedy=remedy),))
 
 
-def _with_descriptions(texts: Texts, described: Sequence[FurtherAnswer]) -> Texts:
-    if not described:
-        return texts
-    record = read_car_text(texts.record, texts.record_file)
+def _by_name(record: CarRecord) -> dict[str, Part]:
     standing = listed_now(record)
-    parts = {name_on_a_form(part, standing): part for part in record.parts}
-    for one in described:
-        part = parts.get(one.part)
-        if part is None:
-            raise _refuse(one, f"{one.part}, which is not on record", "a part of the record, as the form was written")
-        attribute = load_vocabulary().attribute(part.kind, one.attribute)
-        if attribute is None:
-            raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of a {part.kind}", "as the form was written")
-        value = value_said(one, attribute)
-        before = record.by_part.get(part.key, {}).get(attribute.name, ())
-        texts = _inserted(texts, one, (*place_of(part), attribute.name), value, before[-1].value if before else None)
-    return texts
+    return {name_on_a_form(part, standing): part for part in record.parts}
 
 
-def _with_statements(texts: Texts, statements: Sequence[FurtherAnswer]) -> Texts:
-    if not statements:
-        return texts
-    if texts.move is None:
-        found = "a statement of the move, and no move beside the record"
-        raise _refuse(statements[0], found, "the move file", "name it with `--move FILE`")
-    move = read_move_text(texts.move, texts.move_file)
-    for one in statements:
-        told = kind_and_position(one.part)
-        attribute = None if told is None else load_vocabulary().attribute(told[0].name, one.attribute)
-        if told is None or attribute is None:
-            raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of {one.part}", "as the form was written")
-        path, facts = _statements_of(told[0].name, told[1], move)
-        value = value_said(one, attribute)
-        texts = _inserted(texts, one, (*path, attribute.name), value, facts.get(attribute.name), in_move=True)
-    return texts
+def _with_description(record: CarRecord, parts: Mapping[str, Part], texts: Texts, one: FurtherAnswer) -> Texts:
+    """The texts with a description. record: as it was before any of the sheet."""
+    part = parts.get(one.part)
+    if part is None:
+        raise _refuse(one, f"{one.part}, which is not on record", "a part of the record, as the form was written")
+    attribute = load_vocabulary().attribute(part.kind, one.attribute)
+    if attribute is None:
+        raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of a {part.kind}", "as the form was written")
+    value = value_said(one, attribute)
+    before = record.by_part.get(part.key, {}).get(attribute.name, ())
+    return _inserted(texts, one, (*place_of(part), attribute.name), value, before[-1].value if before else None)
+
+
+def _with_statement(move: Move, texts: Texts, one: FurtherAnswer) -> Texts:
+    """The texts with a statement of the move. move: as it was before any of the sheet."""
+    told = kind_and_position(one.part)
+    attribute = None if told is None else load_vocabulary().attribute(told[0].name, one.attribute)
+    if told is None or attribute is None:
+        raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of {one.part}", "as the form was written")
+    path, facts = _statements_of(told[0].name, told[1], move)
+    value = value_said(one, attribute)
+    return _inserted(texts, one, (*path, attribute.name), value, facts.get(attribute.name), in_move=True)
 
 
 def _statements_of(kind: str, position: str, move: Move) -> tuple[Path, Mapping[str, Value]]:
@@ -141,7 +163,10 @@ def _inserted(
     return msgspec.structs.replace(texts, record=written, added=added)
 
 
-def _with_new_parts(texts: Texts, sheet: FilledSheet, new: Iterable[FurtherAnswer]) -> tuple[Texts, FilledSheet]:
+def _with_new_parts(
+    texts: Texts, sheet: FilledSheet, new: Iterable[FurtherAnswer], problems: list[Problem]
+) -> tuple[Texts, FilledSheet]:
+    """The texts with the parts that are new, and the sheet with what was read of them. Notes what can't be put in."""
     said: dict[str, list[FurtherAnswer]] = {}
     for one in new:
         said.setdefault(one.part, []).append(one)
@@ -153,9 +178,13 @@ def _with_new_parts(texts: Texts, sheet: FilledSheet, new: Iterable[FurtherAnswe
         own = said.pop(new_name(there.kind.name, there.row.called, container), [])
         typed = _typed_number(there, sheet)
         if own or typed:
-            texts = _with_row(texts, there, own, typed, full, record)
+            try:
+                texts = _with_row(texts, there, own, typed, full, record)
+            except InputRefused as refused:
+                problems += refused.problems
     for left in said.values():
-        raise _refuse(left[0], f"{one_line(left[0].part)[:80]}, which no such car has", "as the form was written")
+        found = f"{one_line(left[0].part)[:80]}, which no such car has"
+        problems += _refuse(left[0], found, "as the form was written").problems
     return texts, full
 
 

@@ -11,11 +11,13 @@ from carknocker.forms.entries import PEOPLE_AND_GAUGES, entry_named
 from carknocker.quantities import write_quantity
 from carknocker.questions.enter.filled_form import FurtherAnswer, Place
 from carknocker.record import CarRecord, read_car_text
-from carknocker.record.insertion import CannotInsert, plain_text, with_members
+from carknocker.record.insertion import CannotInsert, plain_text, with_entry, with_members
 from carknocker.vocabulary import load_vocabulary
 
 _IN_A_NAME = "-. '&/"
 _LONGEST_NAME = 40
+_MAY_FOLLOW = ("full_name", "telephone")
+"""What may be said later of a person on record, as long as nothing stands there: it decides nothing."""
 _BY_HAND = "write it into the record by hand"
 
 
@@ -40,6 +42,10 @@ def with_people_and_gauges(
         before = _on_record(section, name, read_car_text(text, file))
         if before is not None:
             _refuse_other(said, values, before, name)
+            more = {key: value for key, value in values.items() if key in _MAY_FOLLOW and not before[key]}
+            if more:
+                text, lines = _with_more(text, file, section, name, more, said)
+                added += lines
             continue
         _refuse_incomplete(name, part, said, values, own)
         line = f"{{{', '.join(f'{key}: {plain_text(value)}' for key, value in values.items())}}}"
@@ -52,6 +58,23 @@ def with_people_and_gauges(
         text = new
         added.append(f"{section}: {name}: {line}")
     return text, tuple(added)
+
+
+def _with_more(
+    text: str, file: str, section: str, name: str, more: Mapping[str, str], said: Mapping[str, FurtherAnswer]
+) -> tuple[str, list[str]]:
+    """The text with what is said of a person on record and stands nowhere yet, and the lines that it gets."""
+    plain, lines = text.replace("\r\n", "\n"), []
+    for key, value in more.items():
+        try:
+            plain = with_entry(plain, (section, name, key), plain_text(value))
+        except CannotInsert as reason:
+            found = f"`{key}` of {name} can't be written: {reason}"
+            raise _refused(said[key], found, "a place of its own", _BY_HAND) from None
+        lines.append(f"{section}: {name}: {{{key}: {plain_text(value)}}}")
+    new = with_line_ends(text, text.replace("\r\n", "\n"), plain)
+    _read(new, file, said)
+    return new, lines
 
 
 def _refused(said: FurtherAnswer, found: str, expected: str, remedy: str = "", near: str = "") -> InputRefused:
@@ -100,7 +123,9 @@ def _on_record(section: str, name: str, car: CarRecord) -> dict[str, str] | None
     """What the record says of a person or gauge; None where it knows none of that name."""
     if section == "people":
         person = car.people.get(name)
-        return None if person is None else {"role": person.role, "full_name": person.full_name}
+        if person is None:
+            return None
+        return {"role": person.role, "full_name": person.full_name, "telephone": person.telephone}
     gauge = car.gauges.get(name)
     if gauge is None:
         return None
@@ -117,7 +142,7 @@ def _refuse_other(
 ) -> None:
     """Nothing on record is written over: least of all the day on which a gauge is due."""
     for key, value in values.items():
-        if value != before[key]:
+        if value != before[key] and (before[key] or key not in _MAY_FOLLOW):
             known = f"`{before[key]}`" if before[key] else "nothing"
             found = f"`{value[:40]}` of {name}, of which the record says {known}"
             raise _refused(said[key], found, known, "take another short name, or correct the record by hand")

@@ -13,6 +13,7 @@ from carknocker.questions.new.draft import (
     Reading,
     described_parts,
     entries_of_row,
+    gauge_that_reads,
     number_of_row,
     readings_said,
     short_name,
@@ -237,7 +238,11 @@ def _sheets(
             ]  # fmt: skip
         if readings:
             by = _person(adding, answers.said(f"{screen.signed}_by"), _read(adding.text, car.file))
-            head = [f"- on: {answers.said(f'{screen.signed}_on')}", f"  by: {by}", "  readings:"]
+            gauges = {name: one.kind for name, one in _read(adding.text, car.file).gauges.items()}
+            gauge = gauge_that_reads(readings, gauges)
+            head = [f"- on: {answers.said(f'{screen.signed}_on')}", f"  by: {by}"]
+            head += [f"  gauge: {gauge}"] if gauge else []
+            head.append("  readings:")
             adding.text = with_item(adding.text, "sheets", [*head, *reading_lines(readings, 4)])
             adding.added += len(readings)
 

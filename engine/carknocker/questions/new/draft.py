@@ -1,11 +1,11 @@
 """The parts of a first record and what is said of each, as plain data: every part that such a car has stands in it."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 import msgspec
 
 from carknocker.questions.new.answers import AS_OFFERED, NO_ANSWERS, Answers, axles_of, signer_of
-from carknocker.questions.new.people_and_gauges import GAUGES, PEOPLE, entry_text, person_line
+from carknocker.questions.new.people_and_gauges import GAUGES, PEOPLE, entry_text, gauge_kind, person_line
 from carknocker.record.parts_reader import ENDS
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, place_in
 from carknocker.record.value_reader import NONE_FITTED, NOT_KNOWN
@@ -31,11 +31,13 @@ class Reading(msgspec.Struct, frozen=True):
 
 
 class Sheet(msgspec.Struct, frozen=True):
-    """What one person read on one day."""
+    """What one person read on one day. gauge: its short name; empty where none of the gauges is meant, or several may
+    be."""
 
     by: str
     on: str
     readings: tuple[Reading, ...]
+    gauge: str = ""
 
 
 class Draft(msgspec.Struct, frozen=True):
@@ -254,11 +256,23 @@ def _sheets(numbers: list[Reading], answers: Answers, interview: Interview) -> t
             readings += numbers
         if readings:
             by = _signer(answers.said(f"{screen.signed}_by"), signers)
-            sheets.append(Sheet(by, answers.said(f"{screen.signed}_on"), tuple(readings)))
+            kinds = {short: gauge_kind(line) for short, line in answers.by_key.get(GAUGES, {}).items()}
+            on = answers.said(f"{screen.signed}_on")
+            sheets.append(Sheet(by, on, tuple(readings), gauge_that_reads(readings, kinds)))
     people = {
         short: entry_text(PEOPLE, listed.get(short, f"{role}; {name}")) for short, (role, name) in signers.items()
     }
     return people, tuple(sheets)
+
+
+def gauge_that_reads(readings: Iterable[Reading], gauges: Mapping[str, str]) -> str:
+    """The one gauge that reads what is read with a gauge among these, such as the scale of a weight. gauges: short name
+    → kind."""
+    vocabulary = load_vocabulary()
+    needed = {one for one in ((reading.kind, reading.name) for reading in readings)} & vocabulary.read_with_gauge
+    kinds = vocabulary.gauge_kinds
+    can = [short for short, kind in gauges.items() if kind in kinds and needed <= set(kinds[kind].reads)]
+    return can[0] if needed and len(can) == 1 else ""
 
 
 def readings_said(screen: Screen, answers: Answers, known: Answers = NO_ANSWERS) -> list[Reading]:

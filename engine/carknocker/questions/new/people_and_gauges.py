@@ -12,12 +12,13 @@ from carknocker.vocabulary import load_vocabulary
 
 PEOPLE, GAUGES = "people", "gauges"
 SAMPLES = {
-    PEOPLE: "HM: shop inspector; Hal Mott; accepted by A Host Railroad until 2030-12-31",
+    PEOPLE: "HM: shop inspector; Hal Mott; telephone 555-0142; accepted by A Host Railroad until 2030-12-31",
     GAUGES: "G-1: finger gauge; reads to 1/32 in; checked 2026-03-01; due 2028-03-01",
 }
 """An answer of each, as it is typed."""
 _SHORT = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]{0,11}")
 _ACCEPTED = re.compile(r"accepted by (.+?)(?: from ([0-9]\S*))?(?: until (.+))?")
+_TELEPHONE = "telephone "
 _OF_A_GAUGE = {"reads to": "reads_to", "checked": "checked", "due": "due"}
 
 
@@ -48,8 +49,13 @@ def entry_text(key: str, line: str) -> str:
 def person_line(text: str) -> tuple[str, str]:
     """Role and full name in the line of a person."""
     pieces = [one.strip() for one in text.split(";")]
-    names = [one for one in pieces[1:] if not one.startswith("accepted by ")]
+    names = [one for one in pieces[1:] if not one.startswith(("accepted by ", _TELEPHONE))]
     return pieces[0], names[0] if names else ""
+
+
+def gauge_kind(text: str) -> str:
+    """The kind in the line of a gauge."""
+    return text.split(";")[0].strip()
 
 
 def _values(key: str, line: str) -> tuple[dict[str, str], str]:
@@ -69,6 +75,8 @@ def _values(key: str, line: str) -> tuple[dict[str, str], str]:
             values[_OF_A_GAUGE[told]] = plain_text(piece.removeprefix(told).strip())
         elif key == GAUGES and piece == "never due":
             values["due"] = "never"
+        elif key == PEOPLE and piece.startswith(_TELEPHONE) and "telephone" not in values:
+            values["telephone"] = as_scalar(piece.removeprefix(_TELEPHONE).strip(), "")
         elif key == PEOPLE and "full_name" not in values:
             values["full_name"] = as_scalar(piece, "")
         else:
@@ -81,14 +89,14 @@ def _reads(key: str, short: str, line: Node, reporter: RecordReporter) -> bool:
     odd = _values(key, line.text)[1]
     if odd:
         of_gauges = (*(f"{word} …" for word in _OF_A_GAUGE), "never due")
-        known = ("accepted by HOST until DAY",) if key == PEOPLE else of_gauges
+        known = ("telephone NUMBER", "accepted by HOST until DAY") if key == PEOPLE else of_gauges
         reporter.note(line, f"`{odd[:60]}` in what is said of {short}", some(known), nearest(odd, known))
         return False
     vocabulary = load_vocabulary()
     if key == GAUGES:
         words = vocabulary.gauge_kinds
         other = {name: kind.other_names for name, kind in words.items()}
-        if not reporter.is_known(line, line.text.split(";")[0].strip(), words, "kind of gauge", lambda: other):
+        if not reporter.is_known(line, gauge_kind(line.text), words, "kind of gauge", lambda: other):
             return False
     problems = ProblemList()
     document = read_document(f"{short}: {entry_text(key, line.text)}\n", "the answer", problems)

@@ -164,6 +164,8 @@ def _sheets(draft: Draft) -> Iterator[str]:
     for sheet in draft.sheets:
         yield f"  - on: {sheet.on}"
         yield f"    by: {sheet.by}"
+        if sheet.gauge:
+            yield f"    gauge: {sheet.gauge}"
         yield "    readings:"
         yield from reading_lines(sheet.readings, 6)
     yield ""
