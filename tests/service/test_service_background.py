@@ -52,7 +52,7 @@ def new_move(keeping: Keeping, car: str, _: pytest.MonkeyPatch) -> None:
 
 def new_edition(keeping: Keeping, _: str, patch: pytest.MonkeyPatch) -> None:
     patch.setattr(asked, "rulesets_looked_through", no_problem)
-    keeping.accept_edition("a-host/1/edition.yaml", "x: 1\n", "owner")
+    keeping.accept_edition("a-host", "1", {"edition.yaml": "x: 1\n"}, "owner", "", "0")
 
 
 def no_problem(_: object) -> tuple[()]:

@@ -49,7 +49,7 @@ def test_alias_bombs_and_deep_texts_are_refused_wherever_a_text_comes_in(
         lambda: client.post("/api/cars", json={"record": text, "move": text}),
         lambda: client.post(f"{car}/forms?name=w.yaml", content=text.encode()),
         lambda: client.put(
-            "/api/rulesets/a-host/1/edition.yaml", content=text, headers={"Content-Type": "text/yaml"}
+            "/api/rulesets/a-host/1", json={"files": {"edition.yaml": text}}, headers={"If-Match": '"0"'}
         ),
     ]  # fmt: skip
     for ask in asked:

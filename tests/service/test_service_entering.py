@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import time
 from concurrent.futures import ThreadPoolExecutor
+from threading import Event
 
 import pytest
 from fastapi.testclient import TestClient
 from photograph_samples import photograph
 
-from carknocker.service.asked import EnteredForm, NewTexts
+from carknocker.service.asked import EnteredForm, NewTexts, Refused
 from carknocker.service.keeping import Changed, Keeping, KeyUsed
+from carknocker.service.storage.history import NewVersion
+from carknocker.service.turns import Turns
+
+AT = "2026-10-08T12:00:00Z"
 
 
 @pytest.fixture
@@ -51,10 +57,95 @@ def test_where_others_write_all_the_time_it_is_refused_and_not_entered_without_i
         raise Changed(None)
 
     monkeypatch.setattr(entering, "_enter", changed)
+    entering.turns = Turns(longest_wait=0.05)
     with pytest.raises(Changed):
         entering.enter_once(car, b"form", "w.html", "owner", "k1")
-    assert len(tried) == 2
+    assert len(tried) > 1
     assert None not in tried
+
+
+def test_fifty_who_send_forms_to_one_car_at_once_are_all_entered(
+    entering: Keeping, client: TestClient, car: str
+) -> None:
+    def send(number: int) -> int:
+        address = f"/api/cars/{car}/forms?name=w.html"
+        return client.post(address, content=f"form {number}", headers={"Idempotency-Key": f"k{number}"}).status_code
+
+    with ThreadPoolExecutor(50) as pool:
+        statuses = list(pool.map(send, range(50)))
+    assert statuses == [200] * 50
+    assert entering.newest(car, "record").number == 51
+    assert entering.text(car, "record")[1].count("# a line\n") == 50
+    forms = entering.history.versions(car, "form", most=100)
+    assert {entering.history.text(one) for one in forms} == {f"form {number}" for number in range(50)}
+
+
+def test_who_writes_meanwhile_on_another_host_is_written_after(entering: Keeping, car: str) -> None:
+    """There its turns are others: the form is entered anew into what that one wrote."""
+    enter, other = entering._enter, [True]
+
+    def with_another_meanwhile(*given):  # type: ignore[no-untyped-def]
+        if other.pop() if other else False:
+            text = entering.text(car, "record")[1]
+            entering.history.add([NewVersion(car, "record", "", f"{text}# theirs\n".encode(), "text/yaml", AT, "Kim")])
+            raise Changed(None)
+        return enter(*given)
+
+    entering._enter = with_another_meanwhile  # type: ignore[method-assign]
+    entering.enter_once(car, b"form", "w.html", "owner", "k1")
+    assert entering.text(car, "record")[1].endswith("# theirs\n# a line\n")
+
+
+def test_one_writes_to_a_car_at_a_time_and_another_car_does_not_wait() -> None:
+    turns, within, most, at_other = Turns(), [0], [0], Event()
+
+    def writing() -> None:
+        within[0] += 1
+        most[0] = max(most[0], within[0])
+        time.sleep(0.005)
+        within[0] -= 1
+
+    def held() -> bool:
+        turns.write("c2", at_other.set)
+        return at_other.wait(5)
+
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(lambda _: turns.write("c1", writing), range(24)))
+    assert most == [1]
+    assert turns.write("c1", held)
+
+
+def test_who_waits_too_long_or_behind_too_many_is_told_to_come_again() -> None:
+    turns, entered, go = Turns(most_waiting=1, longest_wait=0.2), Event(), Event()
+
+    def holds() -> None:
+        entered.set()
+        go.wait(10)
+
+    with ThreadPoolExecutor(2) as pool:
+        first = pool.submit(turns.write, "c1", holds)
+        assert entered.wait(5)
+        second = pool.submit(turns.write, "c1", lambda: None)
+        while turns._waiting == 0 and not second.done():
+            time.sleep(0.001)
+        with pytest.raises(Refused, match="too many are writing to this car"):
+            turns.write("c1", lambda: None)
+        with pytest.raises(Refused, match="too many are writing to this car"):
+            second.result()
+        go.set()
+        first.result()
+    assert turns.write("c1", lambda: "again") == "again"
+
+
+def test_a_turn_that_failed_is_over() -> None:
+    turns = Turns()
+
+    def fails() -> None:
+        raise KeyError("x")
+
+    with pytest.raises(KeyError):
+        turns.write("c1", fails)
+    assert turns.write("c1", lambda: 1) == 1
 
 
 def test_a_car_sent_twice_under_a_key_is_one_car(client: TestClient, keeping: Keeping, record: str, move: str) -> None:

@@ -24,11 +24,13 @@ OPERATIONS = (
     "POST /api/cars/{car}/photographs", "GET /api/cars/{car}/photographs/{picture}",
     "GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers",
     "GET /api/cars/{car}/dossiers/{digest}", "GET /api/cars/{car}/findings", "GET /api/audit",
-    "PUT /api/rulesets/{ruleset}/{edition}/{file}", "POST /api/cars/{car}/put-away",
+    "GET /api/rulesets", "GET /api/rulesets/history", "GET /api/rulesets/history/{entry}/bytes",
+    "GET /api/rulesets/{ruleset}/{edition}", "PUT /api/rulesets/{ruleset}/{edition}", "POST /api/cars/{car}/put-away",
+    "GET /api/cars/{car}/history/{entry}/bytes",
 )  # fmt: skip
 
 OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/cars/{car}/forms",
-             "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}/{file}",
+             "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}",
              "POST /api/cars/{car}/put-away")  # fmt: skip
 """A description of JSON can't say which texts are records, which files photographs, and that a reason is needed for the
 one and not for the other: one that is none is refused with 422, and described so."""

@@ -101,7 +101,19 @@ GET    /api/cars/{car}/answers/{question}                 reader
 GET    /api/cars/{car}/compare                            reader
 POST   /api/cars/{car}/dossiers                           owner
 GET    /api/cars/{car}/dossiers/{digest}                  reader
-PUT    /api/rulesets/{ruleset}/{edition}/{file}           owner
+GET    /api/rulesets                                      reader
+GET    /api/rulesets/history                              reader
+GET    /api/rulesets/history/{entry}/bytes                reader
+GET    /api/rulesets/{ruleset}/{edition}                  reader
+PUT    /api/rulesets/{ruleset}/{edition}                  owner
+GET    /api/cars/{car}/history/{entry}/bytes              reader
+GET    /cars/{car}/history                                reader
+GET    /cars/{car}/history/{entry}/bytes                  reader
+GET    /rules/sent                                        reader
+POST   /rules/sent                                        owner
+GET    /rules/sent/{ruleset}/{edition}                    reader
+POST   /rules/sent/{ruleset}/{edition}                    owner
+GET    /rules/history/{entry}/bytes                       reader
 """
 ROWS = {(method, path): Role(role) for method, path, role in map(str.split, NEEDED.strip().splitlines())}
 ADDRESS = {

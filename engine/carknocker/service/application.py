@@ -7,6 +7,7 @@ from typing import Any
 
 from anyio.to_thread import current_default_thread_limiter
 from fastapi import APIRouter, FastAPI
+from starlette.exceptions import HTTPException
 
 from carknocker.judgement.program import made_by
 from carknocker.service.access.accounts import Accounts
@@ -26,19 +27,23 @@ from carknocker.service.pages.parts import parts_of
 from carknocker.service.pages.people import people_of
 from carknocker.service.pages.photographs import photographs_of
 from carknocker.service.pages.plan import plan_of
+from carknocker.service.pages.refusals import refused_outside
 from carknocker.service.pages.routes import pages_of
 from carknocker.service.pages.rules import rules_of
+from carknocker.service.pages.sent_editions import sent_editions_of
 from carknocker.service.pages.shop import shop_of
 from carknocker.service.pages.texts import texts_of
 from carknocker.service.storage.accounts import AccountStore
+from carknocker.service.turns import MOST_WAITING
 
 _THREADS_BESIDE = 20
-"""For requests that ask no worker, so that they are answered while all that may wait for one do."""
+"""For requests that ask no worker, so that they are answered while all that may wait for one, or for their turns at a
+car, do."""
 
 
 @asynccontextmanager
 async def _enough_threads(asking: int, _app: FastAPI) -> AsyncIterator[None]:
-    current_default_thread_limiter().total_tokens = asking + _THREADS_BESIDE
+    current_default_thread_limiter().total_tokens = asking + MOST_WAITING + _THREADS_BESIDE
     yield
 
 
@@ -48,7 +53,8 @@ def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tup
     calendars = calendars_of(keeping, Calendars(AccountStore(keeping.history.engine), keeping.now))
     cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
-    return (api_of(keeping), *people, *by_link, calendars, rules_of(keeping), new_car_of(keeping), *cars)
+    rules = (sent_editions_of(keeping), rules_of(keeping))
+    return (api_of(keeping), *people, *by_link, calendars, *rules, new_car_of(keeping), *cars)
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:
@@ -69,6 +75,8 @@ def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Account
     links = Links(AccountStore(keeping.history.engine), keeping.now)
     app.state.door = LoopbackDoor(links) if accounts is None else AccountsDoor(accounts, links)
     app.state.address = address
+    for error in (HTTPException, Exception):
+        app.add_exception_handler(error, refused_outside)
     for router in routers_of(keeping, links, accounts):
         app.include_router(router)
     return Guard(app, address)

@@ -253,7 +253,7 @@ def rulesets_looked_through(editions: tuple[tuple[str, str], ...]) -> tuple[Prob
     try:
         library = library_of(editions)
     except InputRefused as refused:
-        return refused.problems
+        return tuple(among_the_rules(one) for one in refused.problems)
     for ruleset in sorted({name.split("/")[0] for name, _ in editions}):
         for head in library.heads.get(ruleset, ()):
             try:
@@ -261,6 +261,15 @@ def rulesets_looked_through(editions: tuple[tuple[str, str], ...]) -> tuple[Prob
             except InputRefused as refused:
                 problems.extend(refused.problems)
     return tuple(problems)
+
+
+def among_the_rules(problem: Problem) -> Problem:
+    """A problem by the paths of files among the rules: where they lie on this machine is for nobody to know."""
+    where, remedy = problem.where, problem.remedy
+    for folder in rulesets_folders():
+        where = msgspec.structs.replace(where, file=where.file.removeprefix(f"{folder}/"))
+        remedy = remedy.replace(f"{folder}/", "")
+    return msgspec.structs.replace(problem, where=where, remedy=remedy)
 
 
 class in_plain_words:  # noqa: N801 (used as a context manager)

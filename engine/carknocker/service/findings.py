@@ -60,7 +60,7 @@ class Findings:
             raise TooManyFindings
         at = self._keeping.written_now()
         left = LeftFinding(finding, name, remarks.replace("\r\n", "\n")[:MOST_CHARACTERS], who.about, who.opener, at)
-        self._keeping.history.add([
+        self._keeping.add([
             NewVersion(who.car, "remark", who.about, msgspec.json.encode(left), "application/json", at,
                        f"{name}, by {who.name}", f"{finding} the dossier {who.about[:8]}")
         ])  # fmt: skip

@@ -9,6 +9,7 @@ from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any, TypeAlias
 
 from carknocker.service.address import Address
+from carknocker.service.api.problems import UNDER_API, problem
 
 Scope: TypeAlias = MutableMapping[str, Any]
 Message: TypeAlias = MutableMapping[str, Any]
@@ -79,24 +80,34 @@ class Guard:
             await self.app(scope, receive, send)
             return
         send = _guarded(send, _HEADERS if not self.address.is_public else (*_HEADERS, _HTTPS_ONLY))
+        if scope["method"] != "HEAD":
+            await self._answered(scope, receive, send)
+            return
+        scope["method"] = "GET"  # its answer without the body
+        try:
+            await self._answered(scope, receive, _without_body(send))
+        finally:
+            scope["method"] = "HEAD"
+
+    async def _answered(self, scope: Scope, receive: Receive, send: Send) -> None:
         headers = {name.lower(): value for name, value in scope["headers"]}
         refused = None if scope["path"] == HEALTH and scope["method"] in _SAFE else self._refusal(scope, headers)
         if refused is not None:
-            await _refuse(send, *refused)
+            await _refuse(scope, send, *refused)
             return
         if b"transfer-encoding" in headers and b"content-length" in headers:
             # a proxy that goes by the one, where the server goes by the other, passes on what it never looked at
-            await _refuse(send, 400, "the body has two lengths", (b"connection", b"close"))
+            await _refuse(scope, send, 400, "the body has two lengths", (b"connection", b"close"))
             return
         length = headers.get(b"content-length", b"0")
         if not length.isdigit() or int(length) > self.most:
-            await _refuse(send, 413, f"more than {self.most // 1024**2} MB")
+            await _refuse(scope, send, 413, f"more than {self.most // 1024**2} MB")
             return
         pieces: list[bytes] = []
         try:
             refused = await self._take_body(receive, pieces) or _too_many_fields(headers, pieces)
             if refused is not None:
-                await _refuse(send, *refused)
+                await _refuse(scope, send, *refused)
                 return
             if self.address.is_public:
                 scope["client"] = (_last(headers.get(b"x-forwarded-for", b"")), 0)
@@ -197,8 +208,19 @@ def _guarded(send: Send, headers: tuple[tuple[bytes, bytes], ...]) -> Send:
     return guarded
 
 
-async def _refuse(send: Send, status: int, why: str, *more: tuple[bytes, bytes]) -> None:
-    body = f"{why}\n".encode()
-    headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"content-length", str(len(body)).encode()), *more]
+def _without_body(send: Send) -> Send:
+    async def only_head(message: Message) -> None:
+        await send(message if message["type"] != "http.response.body" else {**message, "body": b""})
+
+    return only_head
+
+
+async def _refuse(scope: Scope, send: Send, status: int, why: str, *more: tuple[bytes, bytes]) -> None:
+    """In plain text, which any browser shows; to a program in problem details."""
+    body, kind = f"{why}\n".encode(), b"text/plain; charset=utf-8"
+    if scope["path"].startswith(UNDER_API):
+        told = problem(status, why)
+        body, kind = bytes(told.body), str(told.media_type).encode("ascii")
+    headers = [(b"content-type", kind), (b"content-length", str(len(body)).encode()), *more]
     await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": body})

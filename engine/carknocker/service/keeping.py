@@ -2,8 +2,8 @@
 
 import hashlib
 import secrets
-from collections.abc import Callable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from threading import Event
 from typing import Literal, TypeVar
@@ -17,7 +17,7 @@ from carknocker.judgement.program import made_by
 from carknocker.service import asked, asked_interview
 from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
 from carknocker.service.asked_photographs import shown_first
-from carknocker.service.storage.contents import ContentMissing
+from carknocker.service.storage.contents import ContentMissing, TakenAway
 from carknocker.service.storage.history import (
     BACK_IN_LIST,
     PUT_AWAY,
@@ -32,6 +32,7 @@ from carknocker.service.storage.history import (
     Version,
     written_time,
 )
+from carknocker.service.turns import Turns
 from carknocker.service.workers import Workers
 
 RULESETS = "rulesets"
@@ -65,6 +66,38 @@ class Row(msgspec.Struct, frozen=True):
 def place_of(car: Car, row: Row) -> Place:
     """The place of a row in the list."""
     return Place(int(row.over), row.out, car.id)
+
+
+@contextmanager
+def _taken_away_in_words() -> Iterator[None]:
+    try:
+        yield
+    except TakenAway as gone:
+        raise Refused(
+            "input",
+            f"the very same was taken away for good, and is not taken again: {gone}. Nothing was written. A text or a "
+            "form is written without what had to go; a dossier is given out in another form, on another day, or once "
+            "the record says something else",
+        ) from None
+
+
+class SentEdition(msgspec.Struct, frozen=True):
+    """An edition that was sent in. files: the newest version of each of its files; one that was taken out is empty."""
+
+    ruleset: str
+    edition: str
+    files: tuple[Version, ...]
+
+    @property
+    def name(self) -> str:
+        """As rules are named: `us-federal/2015`."""
+        return f"{self.ruleset}/{self.edition}"
+
+    @property
+    def tag(self) -> str:
+        """By which it is known whether somebody changed it meanwhile; `0` for one that is not there."""
+        said = "\n".join(f"{one.name} {one.number}" for one in self.files)
+        return hashlib.sha256(said.encode("utf-8")).hexdigest()[:16] if said else "0"
 
 
 class NotThere(Exception):
@@ -114,6 +147,7 @@ class Keeping:
         self.workers = workers
         self.now = now
         self.program = made_by().version
+        self.turns = Turns()
         self.changed = Event()
         """Set where a car may have to be judged anew."""
 
@@ -165,7 +199,7 @@ class Keeping:
             raise Refused("input", f"the car is {'not in the list any more' if away else 'in the list'} already")
         body = PUT_AWAY if away else BACK_IN_LIST
         note = ": ".join(filter(None, (body.decode().strip(), why.strip())))
-        self.history.add([NewVersion(car_id, "put away", "", body, "text/plain", self.written_now(), by, note)])
+        self.add([NewVersion(car_id, "put away", "", body, "text/plain", self.written_now(), by, note)])
 
     def row(self, standing: Standing) -> Row:
         """What the list shows of how a car stands."""
@@ -194,7 +228,8 @@ class Keeping:
             for kind, text in texts.items()
         ]
         try:
-            self.history.add_car(made, first, out, None if once is None else once.answered(made.id, at))
+            with _taken_away_in_words():
+                self.history.add_car(made, first, out, None if once is None else once.answered(made.id, at))
         except ValueError:  # the same came twice at once
             before = None if once is None else self.said_before(once, str)
             if before is None:
@@ -242,19 +277,16 @@ class Keeping:
 
     def enter_once(self, car_id: str, form: bytes, form_name: str, by: str, key: str | None) -> EnteredForm:
         """Enters a filled-in form, and keeps the form itself. key: of the sender; what was sent under it before is not
-        entered again, and the answer is the same. Raises Refused, NotThere, Changed, and KeyUsed for a key that came
-        with something else."""
+        entered again, and the answer is the same. Raises Refused, NotThere, and KeyUsed for a key that came with
+        something else."""
         self.car(car_id)
-        if key is None:
-            return self._enter(car_id, form, form_name, by, None)
-        once = Sent.of(key, by, car_id, form_name, form)
-        said = self.said_before(once, EnteredForm)
-        if said is None:
-            try:
-                return self._enter(car_id, form, form_name, by, once)
-            except Changed:  # by another hand, or by the same form that came twice at once
-                said = self.said_before(once, EnteredForm)
-        return said or self._enter(car_id, form, form_name, by, once)
+        once = None if key is None else Sent.of(key, by, car_id, form_name, form)
+
+        def writing() -> EnteredForm:
+            said = None if once is None else self.said_before(once, EnteredForm)
+            return said or self._enter(car_id, form, form_name, by, once)
+
+        return self.turns.write(car_id, writing)
 
     def said_before(self, once: "Sent", kind: type[Answer]) -> Answer | None:
         """What was answered to this request under its key. Raises KeyUsed, also where the answer was taken away."""
@@ -309,22 +341,53 @@ class Keeping:
 
     def editions(self) -> tuple[tuple[str, str], ...]:
         """Path and text of each file of the rulesets that were sent in."""
-        return tuple((one.name, self.history.text(one)) for one in self.history.series(RULESETS, "edition"))
+        read = ((one.name, self.history.text(one)) for one in self.history.series(RULESETS, "edition"))
+        return tuple((path, text) for path, text in read if text)
 
-    def accept_edition(self, path: str, text: str, by: str, after: int | None = None) -> Version:
-        """A file of a ruleset, as `ruleset/edition/file.yaml`. Raises NotUsable for another path."""
+    def sent_editions(self) -> tuple[SentEdition, ...]:
+        """The editions that were sent in, also those that were taken back."""
+        found: dict[tuple[str, str], list[Version]] = {}
+        for one in self.history.series(RULESETS, "edition"):
+            ruleset, edition, _ = one.name.split("/")
+            found.setdefault((ruleset, edition), []).append(one)
+        return tuple(SentEdition(*named, tuple(files)) for named, files in found.items())
+
+    def sent_edition(self, ruleset: str, edition: str) -> SentEdition:
+        """One of them; one without a file where there is none of that name."""
+        wanted = (one for one in self.sent_editions() if (one.ruleset, one.edition) == (ruleset, edition))
+        return next(wanted, SentEdition(ruleset, edition, ()))
+
+    def texts_of(self, sent: SentEdition) -> dict[str, str]:
+        """Name and text of each file of an edition that was sent in."""
+        read = ((one.name.rpartition("/")[2], self.history.text(one)) for one in sent.files)
+        return {name: text for name, text in read if text}
+
+    def accept_edition(
+        self, ruleset: str, edition: str, files: Mapping[str, str], by: str, note: str, after: str
+    ) -> SentEdition:
+        """An edition as it is from now on, all of its files at once; without any it is taken back. after: the tag of
+        the edition that was changed. Raises NotUsable, Changed, and NotThere for a name that none can have."""
         try:
-            asked.safe_path(path)
+            for name in files or ("edition.yaml",):
+                asked.safe_path(f"{ruleset}/{edition}/{name}")
         except ValueError:
-            raise NotThere("a file of a ruleset is named ruleset/edition/file.yaml") from None
-        with_it = {**dict(self.editions()), path: text}
-        problems = self.workers.ask(asked.rulesets_looked_through, tuple(sorted(with_it.items())))
+            raise NotThere("an edition is named ruleset/edition, and each of its files ends in .yaml") from None
+        before = self.sent_edition(ruleset, edition)
+        if before.tag != after or (not files and not before.files):
+            raise Changed(before.files[0] if before.files else None)
+        at, texts = self.written_now(), {f"{ruleset}/{edition}/{name}": text for name, text in files.items() if text}
+        others = {path: text for path, text in self.editions() if not path.startswith(f"{ruleset}/{edition}/")}
+        problems = self.workers.ask(asked.rulesets_looked_through, tuple(sorted((others | texts).items())))
         if problems:
             raise NotUsable(problems)
-        new = NewVersion(RULESETS, "edition", path, text.encode("utf-8"), YAML, self.written_now(), by, "", after)
-        added = self.history.add([new])[0]
+        numbers = {one.name: one.number for one in before.files}
+        self.add([
+            NewVersion(RULESETS, "edition", path, texts.get(path, "").encode("utf-8"), YAML, at, by, note,
+                       numbers.get(path, 0))
+            for path in sorted({*numbers, *texts})
+        ])  # fmt: skip
         self.changed.set()
-        return added
+        return self.sent_edition(ruleset, edition)
 
     # ---------------------------------------------------------------- answers
 
@@ -373,17 +436,37 @@ class Keeping:
         """The dates of a car as an iCalendar file, as of today. Raises Refused, NotThere."""
         return self.workers.ask(asked.calendar, self.sources(car_id))
 
-    def compare(self, car_id: str, before: int, after: int, form: Form, day: date) -> Said:
-        """Two versions of the record. Raises Refused, NotThere."""
-        sources = self.sources(car_id, day, before), self.sources(car_id, day, after)
-        return self.workers.ask(asked.compared, *sources, form)
+    def compare(
+        self, car_id: str, before: int, after: int, form: Form, day: date,
+        moves: tuple[int | None, int | None] = (None, None),
+    ) -> Said:  # fmt: skip
+        """Two versions of the record, each for a version of the move, the newest if none is named. Raises Refused,
+        NotThere, ContentMissing."""
+        first = self.sources(car_id, day, before, moves[0])
+        return self.workers.ask(asked.compared, first, self.sources(car_id, day, after, moves[1]), form)
+
+    def kept(self, car_id: str, entry: int) -> tuple[Version, bytes]:
+        """An entry of the history of a car, with its bytes as they came. Raises NotThere, ContentMissing."""
+        self.car(car_id)
+        return self._kept(car_id, entry)
+
+    def kept_edition(self, entry: int) -> tuple[Version, bytes]:
+        """A version of a file of an edition that was sent in, with its bytes. Raises NotThere."""
+        return self._kept(RULESETS, entry)
+
+    def _kept(self, car_id: str, entry: int) -> tuple[Version, bytes]:
+        try:
+            version = self.history.entry(car_id, entry)
+        except KeyError:
+            raise NotThere(str(entry)) from None
+        return version, self.history.body(version.digest)[1]
 
     def give_out(self, car_id: str, form: Form, day: date, by: str) -> Version:
         """Makes a dossier and keeps it as it is given out. Raises Refused, NotThere."""
         said = self.answer(car_id, "check", form, day)
         note = f"{said.outcome}, as of {day.isoformat()}"
         new = NewVersion(car_id, "dossier", form, said.body, said.media_type, self.written_now(), by, note)
-        return self.history.add([new])[0]
+        return self.add([new])[0]
 
     def dossier(self, car_id: str, digest: str) -> tuple[bytes, str]:
         """A dossier that was given out, and its media type. Raises NotThere, ContentMissing."""
@@ -459,6 +542,14 @@ class Keeping:
 
     # ---------------------------------------------------------------- within
 
+    def add(
+        self, versions: Sequence[NewVersion], once: Once | None = None, called: tuple[str, str] | None = None
+    ) -> tuple[Version, ...]:
+        """Adds versions to the history, all or none, as it does. Raises what it raises, and Refused for what was taken
+        away for good before."""
+        with _taken_away_in_words():
+            return self.history.add(versions, once, called)
+
     def add_versions(
         self, car_id: str, texts: Mapping[Kind, str], by: str, note: str, after: Mapping[Kind, int],
         also: tuple[NewVersion, ...] = (), once: Once | None = None,
@@ -472,7 +563,7 @@ class Keeping:
         ]
         record = texts.get("record")
         called = None if record is None else self.workers.ask(asked.called, record)
-        added = self.history.add([*new, *also], once, called)
+        added = self.add([*new, *also], once, called)
         self.changed.set()
         return added
 

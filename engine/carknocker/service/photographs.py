@@ -55,39 +55,31 @@ def put_on_record(
     key: str | None = None,
 ) -> Version:
     """Puts a photograph on record. by: who took it; who: who sends it in; key: of the sender; the same under it is put
-    on record once. Raises Refused, NotThere, Changed, and KeyUsed for a key that came with something else."""
+    on record once. Raises Refused, NotThere, and KeyUsed for a key that came with something else."""
     keeping.car(car_id)
     once = None if key is None else Sent.of(key, who, car_id, "photograph", *of, on.isoformat(), by, reading, content)
-    if once is not None and (before := keeping.said_before(once, str)) is not None:
-        return keeping.history.version(car_id, "photograph", before, 1)
-    record, text = keeping.text(car_id, "record")
-    today = keeping.today()
-    if on > today:
-        raise Refused("input", f"taken on {on.isoformat()}, a day after today, {today.isoformat()}")
-    made = keeping.workers.ask(
-        asked_photographs.put_on_record, text, content, name, tuple(of), on.isoformat(), by, reading
-    )
-    of_words = " and ".join(of)
-    kept = NewVersion(
-        car_id,
-        "photograph",
-        made.file,
-        made.copy,
-        JPEG,
-        keeping.written_now(),
-        who,
-        f"{of_words}, taken {on.isoformat()}",
-    )
-    keeping.add_versions(
-        car_id,
-        {"record": made.record},
-        who,
-        f"photograph of {of_words}",
-        {"record": record.number},
-        also=(kept,),
-        once=None if once is None else once.answered(made.file, kept.at),
-    )
-    return keeping.newest(car_id, "photograph", made.file)
+    if on > keeping.today():
+        raise Refused("input", f"taken on {on.isoformat()}, a day after today, {keeping.today().isoformat()}")
+
+    def writing() -> Version:
+        if once is not None and (before := keeping.said_before(once, str)) is not None:
+            return keeping.history.version(car_id, "photograph", before, 1)
+        record, text = keeping.text(car_id, "record")
+        made = keeping.workers.ask(
+            asked_photographs.put_on_record, text, content, name, tuple(of), on.isoformat(), by, reading
+        )
+        of_words = " and ".join(of)
+        kept = NewVersion(
+            car_id, "photograph", made.file, made.copy, JPEG, keeping.written_now(), who,
+            f"{of_words}, taken {on.isoformat()}",
+        )  # fmt: skip
+        keeping.add_versions(
+            car_id, {"record": made.record}, who, f"photograph of {of_words}", {"record": record.number}, also=(kept,),
+            once=None if once is None else once.answered(made.file, kept.at),
+        )  # fmt: skip
+        return keeping.newest(car_id, "photograph", made.file)
+
+    return keeping.turns.write(car_id, writing)
 
 
 def body_of(keeping: Keeping, car_id: str, file: str) -> bytes:

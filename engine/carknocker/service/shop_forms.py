@@ -53,7 +53,7 @@ class ShopForms:
         if sum(not one.decision for one in self.by_link(who)) >= MOST_WAITING:
             raise TooManyWait
         would = self._would(who.car, form, form_name, who.about)
-        self._keeping.history.add([
+        self._keeping.add([
             NewVersion(who.car, "sent form", f"{who.opener} {who.about}", form, "application/octet-stream",
                        self._keeping.written_now(), who.name, one_line(form_name))
         ])  # fmt: skip
@@ -91,7 +91,7 @@ class ShopForms:
         """Declines a form; it stays in the history as it came. Raises NotThere, Changed."""
         sent = self._waiting(car, number)
         said = f"declined: {one_line(why)[:300]}" if why.strip() else "declined"
-        self._keeping.history.add([self._decision(car, sent, said, by)])
+        self._keeping.add([self._decision(car, sent, said, by)])
 
     def _waiting(self, car: str, number: int) -> SentForm:
         sent = self.one(car, number)

@@ -94,6 +94,34 @@ class Versions(Model):
     next: int | None
 
 
+class EditionTexts(Model):
+    """An edition as it is from now on: the text of each of its files by name; none to take the edition back."""
+
+    files: dict[Annotated[str, Field(max_length=80)], Text] = Field(max_length=50)
+    note: str = Field("", max_length=1_000)
+
+
+class SentEdition(Model):
+    """An edition that was sent in. files: the newest version of each; tag: for If-Match."""
+
+    ruleset: str
+    edition: str
+    tag: str
+    files: list[Version]
+
+
+class SentEditions(Model):
+    """The editions that were sent in."""
+
+    editions: list[SentEdition]
+
+
+class EditionWithTexts(SentEdition):
+    """An edition that was sent in, with the text of each file by name; one that was taken out is left out."""
+
+    texts: dict[str, str]
+
+
 class HeldSheet(Model):
     """A sheet of a form that was not taken. sheet, name: how the form calls it, and knows it. field, in a problem: the
     number of the field of an HTML form, 0 for none."""

@@ -6,7 +6,8 @@ from typing import Any
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from sqlalchemy.exc import DataError
+from sqlalchemy.exc import DataError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnection
 from starlette.exceptions import HTTPException
 
 from carknocker.documents import Problem
@@ -18,12 +19,17 @@ from carknocker.service.storage.contents import ContentMissing
 
 TITLES = {
     400: "The request can't be read", 401: "Say who you are", 403: "Not allowed", 404: "Not here",
-    409: "Cannot judge", 410: "No longer at hand", 412: "Another version was written meanwhile",
-    422: "The text can't be used", 428: "Say which version you changed", 503: "No answer now",
+    405: "This can't be done with this address", 408: "It came too slowly", 409: "Cannot judge",
+    410: "No longer at hand", 412: "Another version was written meanwhile", 413: "Too large",
+    421: "Another name than this service's", 422: "The text can't be used", 428: "Say which version you changed",
+    500: "Something went wrong here", 503: "No answer now",
 }  # fmt: skip
 """What each status of a refusal means, in a few words."""
 
 RETRY_AFTER_SECONDS = 5
+DATABASE_BUSY = "the database does not answer now; nothing was written; send it again in a few seconds"
+UNDER_API = "/api/"
+"""How the addresses begin that answer in problem details."""
 
 _STATUSES = {"input": 422, "not found": 404, "cannot judge": 409, "stopped": 503, "busy": 503}
 
@@ -35,6 +41,13 @@ def problem(status: int, detail: str, problems: tuple[Problem, ...] = (), **more
     if problems:
         told["problems"] = [placed(one) for one in problems]
     return JSONResponse(told, status, media_type="application/problem+json")
+
+
+def come_again(why: str) -> JSONResponse:
+    """A refusal that is over in a few seconds."""
+    busy = problem(503, why)
+    busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
+    return busy
 
 
 def placed(one: Problem) -> dict[str, Any]:
@@ -50,9 +63,9 @@ def refusal_of(error: Exception) -> JSONResponse | None:
     """The refusal that an exception of the service stands for; None for any other."""
     match error:
         case Refused(reason="busy"):
-            busy = problem(503, error.said)
-            busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
-            return busy
+            return come_again(error.said)
+        case OperationalError() | NoConnection():
+            return come_again(DATABASE_BUSY)
         case Refused():
             return problem(_STATUSES[error.reason], error.said, error.problems)
         case NotUsable():
@@ -79,8 +92,12 @@ def refusal_of(error: Exception) -> JSONResponse | None:
         case RequestValidationError():
             where = "; ".join(f"{'.'.join(map(str, one['loc']))}: {one['msg']}" for one in error.errors()[:10])
             return problem(400, where)
+        case HTTPException(status_code=404):
+            return problem(404, "there is nothing under this address")
         case HTTPException():
-            return problem(error.status_code, str(error.detail))
+            refusal = problem(error.status_code, TITLES.get(error.status_code, "refused").casefold())
+            refusal.headers.update(error.headers or {})
+            return refusal
     return None
 
 

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Body, Header, Path, Query, Request, Response
+from fastapi import APIRouter, Header, Path, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from carknocker.service import photographs
@@ -14,6 +14,8 @@ from carknocker.service.api.models import (
     CarByTexts,
     CarLine,
     Cars,
+    EditionTexts,
+    EditionWithTexts,
     Entered,
     FindingLeft,
     FindingsLeft,
@@ -21,6 +23,8 @@ from carknocker.service.api.models import (
     Looked,
     NewText,
     PutAway,
+    SentEdition,
+    SentEditions,
     Version,
     Versions,
     VersionWithText,
@@ -30,13 +34,15 @@ from carknocker.service.asked import MEDIA_TYPES, Form, Said
 from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings, KeptFinding
 from carknocker.service.guard import policy_of_file
-from carknocker.service.keeping import JPEG, Keeping, Row, place_of
+from carknocker.service.keeping import JPEG, RULESETS, Keeping, NotThere, Row, place_of
+from carknocker.service.keeping import SentEdition as KeptEdition
 from carknocker.service.storage import history
 from carknocker.service.storage.audit import AuditList
 
 Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
 Key = Annotated[str | None, Header(max_length=120)]
+NameOfRules = Annotated[str, Path(max_length=80)]
 Texts = Literal["record", "move"]
 Question = Literal["check", "appendix", "why", "due", "plan"]
 AsOf = Annotated[Day | None, Query(description="The day of the judgement; today if it is left out.")]
@@ -50,8 +56,12 @@ _AFTER = rf"^({history.PLACE})?$"
 _BEFORE = r"^([0-9TZ:-]{20}~[01]~[0-9]{1,9})?$"
 """What `next` of the audit list says."""
 _TAG = r'^(W/)?"?[0-9]{1,9}"?$'
+_EDITION_TAG = r'^(W/)?"?([0-9a-f]{16}|0)"?$'
 _A_FILE = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}
 _A_PICTURE: dict[int | str, dict[str, Any]] = {200: {"description": "The picture", "content": {JPEG: {}}}}
+_A_KEPT_FILE: dict[int | str, dict[str, Any]] = {
+    200: {"description": "The bytes", "content": {"application/octet-stream": {}}}
+}
 _ANSWER: dict[int | str, dict[str, Any]] = {
     200: {"description": "The answer", "content": {kind: {} for kind in MEDIA_TYPES.values()}}
 }
@@ -112,6 +122,13 @@ def api_of(keeping: Keeping) -> APIRouter:
         keeping.car(car)
         found = keeping.history.versions(car, before=before, most=most)
         return Versions(versions=[_version(one) for one in found], next=found[-1].id if len(found) == most else None)
+
+    @router.get("/cars/{car}/history/{entry}/bytes", response_class=Response, responses=_A_KEPT_FILE)
+    @needs(Role.READER)
+    def kept(car: CarId, entry: Number) -> Response:
+        """What an entry of the history holds, byte by byte as it came: a text, a form, a photograph, a dossier, a
+        finding."""
+        return kept_file(*keeping.kept(car, entry))
 
     @router.get("/cars/{car}/texts/{kind}")
     @needs(Role.READER)
@@ -199,11 +216,13 @@ def api_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/compare", response_class=Response, responses=_ANSWER)
     @needs(Role.READER)
     def compare(
-        car: CarId, before: Number, after: Number,
+        car: CarId, before: Number, after: Number, move_before: Number | None = None, move_after: Number | None = None,
         as_of: AsOf = None, form: Annotated[Form, Query(alias="format")] = "json",
     ) -> Response:  # fmt: skip
-        """What changed between two versions of the record."""
-        return answer_response(keeping.compare(car, before, after, form, as_of or keeping.today()))
+        """What changed between two versions of the record, each for a version of the move; the newest if none is
+        named."""
+        moves = move_before, move_after
+        return answer_response(keeping.compare(car, before, after, form, as_of or keeping.today(), moves))
 
     @router.post("/cars/{car}/dossiers", status_code=201)
     @needs(Role.OWNER)
@@ -236,15 +255,47 @@ def api_of(keeping: Keeping) -> APIRouter:
         acts = [Act(at=one.at, who=one.who, what=one.what, car=one.car, about=one.about) for one in lines]
         return Acts(acts=acts, next=lines[-1].place if len(lines) == most else None)
 
-    @router.put("/rulesets/{ruleset}/{edition}/{file}")
+    @router.get("/rulesets")
+    @needs(Role.READER)
+    def sent_editions() -> SentEditions:
+        """The editions that were sent in: circulars of hosts that do not come with the program."""
+        return SentEditions(editions=[_sent_edition(one) for one in keeping.sent_editions()])
+
+    @router.get("/rulesets/history")
+    @needs(Role.READER)
+    def versions_of_editions(before: Number | None = None, most: Annotated[int, Query(ge=1, le=200)] = 50) -> Versions:
+        """Every version of every file of an edition that was sent in, the newest first."""
+        found = keeping.history.versions(RULESETS, before=before, most=most)
+        return Versions(versions=[_version(one) for one in found], next=found[-1].id if len(found) == most else None)
+
+    @router.get("/rulesets/history/{entry}/bytes", response_class=Response, responses=_A_KEPT_FILE)
+    @needs(Role.READER)
+    def file_of_edition(entry: Number) -> Response:
+        """A version of a file of an edition, byte by byte as it came."""
+        return kept_file(*keeping.kept_edition(entry))
+
+    @router.get("/rulesets/{ruleset}/{edition}")
+    @needs(Role.READER)
+    def edition_texts(ruleset: NameOfRules, edition: NameOfRules, response: Response) -> EditionWithTexts:
+        """An edition that was sent in, with its texts. Its ETag is for If-Match."""
+        found = keeping.sent_edition(ruleset, edition)
+        if not found.files:
+            raise NotThere(found.name)
+        response.headers["ETag"] = f'"{found.tag}"'
+        return EditionWithTexts(**_sent_edition(found).model_dump(), texts=keeping.texts_of(found))
+
+    @router.put("/rulesets/{ruleset}/{edition}")
     @needs(Role.OWNER)
     def accept_edition(
-        ruleset: Annotated[str, Path(max_length=80)], edition: Annotated[str, Path(max_length=80)],
-        file: Annotated[str, Path(max_length=80)], who: Who,
-        text: Annotated[str, Body(media_type="text/yaml", max_length=2**21)],
-    ) -> Version:  # fmt: skip
-        """A file of a ruleset: a circular of a host that does not come with the program."""
-        return _version(keeping.accept_edition(f"{ruleset}/{edition}/{file}", text, who.name))
+        ruleset: NameOfRules, edition: NameOfRules, new: EditionTexts, response: Response, who: Who,
+        if_match: Annotated[str, Header(pattern=_EDITION_TAG)],
+    ) -> SentEdition:  # fmt: skip
+        """An edition as it is from now on, all of its files at once: it binds every car, or nothing is changed.
+        If-Match: the ETag of the edition that was changed, `"0"` for a new one."""
+        tag = if_match.removeprefix("W/").strip('"')
+        done = keeping.accept_edition(ruleset, edition, new.files, who.name, new.note, tag)
+        response.headers["ETag"] = f'"{done.tag}"'
+        return _sent_edition(done)
 
     return router
 
@@ -258,6 +309,13 @@ def kept_response(keeping: Keeping, car: str, digest: str) -> Response:
     """A dossier that was given out, byte by byte. Raises NotThere, ContentMissing."""
     body, media_type = keeping.dossier(car, digest)
     return response_of(body, media_type)
+
+
+def kept_file(version: history.Version, body: bytes) -> Response:
+    """The bytes of an entry of the history, as a file to be kept: nothing of it is shown or run."""
+    name = f"{version.kind.replace(' ', '-')}-{version.number}-{version.digest[:8]}"
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(body, media_type="application/octet-stream", headers=headers)
 
 
 def response_of(body: bytes, media_type: str, *, sends: bool = False) -> Response:
@@ -301,6 +359,12 @@ def _version(one: history.Version) -> Version:
         id=one.id, kind=one.kind, name=one.name, number=one.number, digest=one.digest, at=one.at, by=one.by,
         note=one.note,
     )  # fmt: skip
+
+
+def _sent_edition(one: KeptEdition) -> SentEdition:
+    return SentEdition(
+        ruleset=one.ruleset, edition=one.edition, tag=one.tag, files=[_version(file) for file in one.files]
+    )
 
 
 def _tag(number: int) -> str:

@@ -28,8 +28,10 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
     audit = AuditList(keeping.history.engine)
 
     def shown(request: Request, car: str, status: int = 200, said: str = "", made: str = "") -> Response:
+        gone = keeping.history.blanked(car)
+        dossiers = [one for one in keeping.history.versions(car, "dossier", most=20) if one.digest not in gone]
         return page(request, "links", status, car=keeping.car(car), links=links.of_car(car), said=said, made=made,
-                    dossiers=keeping.history.versions(car, "dossier", most=20), longest=LONGEST_DAYS,
+                    dossiers=dossiers, longest=LONGEST_DAYS,
                     sheets=_sheets(forms, car))  # fmt: skip
 
     @router.get("/audit")

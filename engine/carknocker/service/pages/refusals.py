@@ -7,11 +7,12 @@ from urllib.parse import quote
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
-from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
-from carknocker.service.api.problems import RETRY_AFTER_SECONDS, refusal_of
+from carknocker.service.access.roles import ANYONE, LogInFirst, NotAllowed, Role, RouteWithRole
+from carknocker.service.api.problems import RETRY_AFTER_SECONDS, UNDER_API, problem, refusal_of
 from carknocker.service.asked import Refused
 from carknocker.service.pages.showing import NotFromOurPage, to
 from carknocker.service.storage.accounts import NotOpen
+from carknocker.service.storage.contents import ContentMissing
 
 _HOME = '<p><a href="/">All cars</a></p>'
 
@@ -46,12 +47,39 @@ class InWords(RouteWithRole):
                 busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
                 return busy
             except Exception as error:
-                refusal = refusal_of(error)
-                if refusal is None:
+                response = _refused(request, error)
+                if response is None:
                     raise
-                return _page(refusal.status_code, "There is nothing under this address, or it can't be read.")
+                return response
 
         return answered
+
+
+async def refused_outside(request: Request, error: Exception) -> Response:
+    """The answer where no route has given one: nothing under an address, or something that went wrong here."""
+    api = request.url.path.startswith(UNDER_API)
+    refused = refusal_of(error) if api else _refused(request, error)
+    if refused is not None:
+        return refused
+    said = "Something went wrong here, and it is in the log. What you sent may not have been written: look first."
+    return problem(500, said) if api else _page(500, said)
+
+
+def _refused(request: Request, error: Exception) -> Response | None:
+    refusal = refusal_of(error)
+    if refusal is None:
+        return None
+    said = "There is nothing under this address, or it can't be read."
+    if isinstance(error, ContentMissing) and getattr(request.state, "visitor", ANYONE).may(Role.READER):
+        said = f"This is no longer at hand: {error}."
+    if refusal.status_code == 503:
+        said = "The database does not answer now. Nothing was written: go back, and send it again in a few seconds."
+    if refusal.status_code == 405:
+        said = "This can't be done with this address."
+    response = _page(refusal.status_code, said)
+    response.headers.update({name: refusal.headers[name] for name in ("retry-after", "allow")
+                             if name in refusal.headers})  # fmt: skip
+    return response
 
 
 def _page(status: int, said: str, *, home: bool = True) -> HTMLResponse:

@@ -1,28 +1,41 @@
 """The addresses of the pages."""
 
 from contextlib import suppress
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Form, Query, Request, Response, UploadFile
 from fastapi.responses import HTMLResponse
 
 from carknocker.service import asked, asked_car, photographs
 from carknocker.service.access.roles import Role, Who, needs
-from carknocker.service.api.routes import Question, answer_response, kept_response, response_of
+from carknocker.service.api.routes import Question, kept_file, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.blanking import is_blankable, newest_of
 from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings
 from carknocker.service.keeping import Keeping, place_of
 from carknocker.service.pages.refusals import InWords
-from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, text_of, to
+from carknocker.service.pages.showing import (
+    file_name,
+    form_file,
+    from_our_page,
+    moment,
+    page,
+    text_of,
+    to,
+    with_way_back,
+)
 from carknocker.service.shop_forms import ShopForms
 from carknocker.service.storage.history import Place
 
+_BACK = "Back to the car"
 SHOWN_AT_ONCE = 50
 MOST_COMPARED = 200
 SHOWN_ON_A_CAR = 6
 """Photographs."""
+SHOWN_OF_HISTORY = 20
+"""Entries on the page of a car."""
 
 
 def pages_of(keeping: Keeping) -> APIRouter:
@@ -60,19 +73,25 @@ def pages_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def car(request: Request, car: str) -> HTMLResponse:
         shown = keeping.car(car)
-        history = keeping.history.versions(car, most=20)
         pictures: tuple[photographs.Line, ...] = ()
         with suppress(Refused):  # of a record that is not read any more, which its row says
             pictures = photographs.at_hand(photographs.listed(keeping, car)[0])[:SHOWN_ON_A_CAR]
         glance = None
         with suppress(Refused):  # it can't be judged, which its row says, or not just now
             glance = keeping.workers.ask(asked_car.glance, keeping.sources(car))
-        records = keeping.history.versions(car, "record", most=MOST_COMPARED)
-        newest = newest_of(keeping, car)
-        return page(request, "car", car=shown, standing=keeping.standing(car), history=history, glance=glance,
-                     records=records, pictures=pictures, blanked=keeping.history.blanked(car),
-                     may_go={one.id for one in history if is_blankable(one, newest)},
-                     findings=Findings(keeping).of_car(car), sent=ShopForms(keeping).of_car(car))  # fmt: skip
+        return page(request, "car", car=shown, standing=keeping.standing(car), glance=glance, pictures=pictures,
+                     findings=Findings(keeping).of_car(car), sent=ShopForms(keeping).of_car(car),
+                     **_history(keeping, car, SHOWN_OF_HISTORY))  # fmt: skip
+
+    @router.get("/cars/{car}/history")
+    @needs(Role.READER)
+    def history(request: Request, car: str, before: Number | None = None) -> HTMLResponse:
+        return page(request, "history", car=keeping.car(car), **_history(keeping, car, SHOWN_AT_ONCE, before))
+
+    @router.get("/cars/{car}/history/{entry}/bytes")
+    @needs(Role.READER)
+    def kept(car: str, entry: Number) -> Response:
+        return kept_file(*keeping.kept(car, entry))
 
     @router.get("/cars/{car}/worksheet.{ending}")
     @needs(Role.READER)
@@ -105,7 +124,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.post("/cars/{car}/dossiers", dependencies=ours)
     @needs(Role.OWNER)
-    def give_out(car: str, who: Who, form: Annotated[Literal["html", "pdf"], Form()] = "pdf") -> Response:
+    def give_out(car: str, who: Who, form: Annotated[Literal["html", "pdf", "json"], Form()] = "pdf") -> Response:
         made = keeping.give_out(car, form, keeping.today(), who.name)
         return to(f"/cars/{car}/dossiers/{made.digest}")
 
@@ -126,13 +145,23 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/compare")
     @needs(Role.READER)
-    def compare_two(car: str, before: Number, after: Number) -> Response:
-        return to(f"/cars/{car}/compare/{before}/{after}")
+    def compare_two(
+        car: str, before: Number, after: Number, move_before: Number | None = None, move_after: Number | None = None
+    ) -> Response:
+        moves = {"move_before": move_before, "move_after": move_after}
+        named = urlencode({name: number for name, number in moves.items() if number is not None})
+        return to(f"/cars/{car}/compare/{before}/{after}{'?' if named else ''}{named}")
 
     @router.get("/cars/{car}/compare/{before}/{after}")
     @needs(Role.READER)
-    def compare(car: str, before: Number, after: Number) -> Response:
-        return answer_response(keeping.compare(car, before, after, "html", keeping.today()))
+    def compare(
+        car: str, before: Number, after: Number, move_before: Number | None = None, move_after: Number | None = None
+    ) -> Response:
+        moves = move_before, move_after
+        said = keeping.compare(car, before, after, "html", keeping.today(), moves)
+        sides = zip((before, after), moves, strict=True)
+        about = " → ".join(_side(keeping, car, *side) for side in sides)
+        return with_way_back(said, f"/cars/{car}", _BACK, f"{keeping.car(car).title}: {about}")
 
     @router.get("/cars/{car}/{question}")
     @needs(Role.READER)
@@ -142,6 +171,30 @@ def pages_of(keeping: Keeping) -> APIRouter:
         requirement: Annotated[str, Query(max_length=200)] = "",
     ) -> Response:  # fmt: skip
         options = (part, requirement) if question == "why" else ()
-        return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options))
+        said = keeping.answer(car, question, form, as_of or keeping.today(), options)
+        return with_way_back(said, f"/cars/{car}", _BACK)
 
     return router
+
+
+def _side(keeping: Keeping, car: str, record: int, move: int | None) -> str:
+    """One side of a comparison: which version of the record, by whom, and of the move where one was named."""
+    version = keeping.text(car, "record", record)[0]
+    for_move = "" if move is None else f", for move {move}"
+    return f"record {version.number} of {moment(version.at)}, by {version.by}{for_move}"
+
+
+def _history(keeping: Keeping, car: str, most: int, before: int | None = None) -> dict[str, Any]:
+    """Entries of the history of a car, and what may be done with each. records, moves: those that can be compared."""
+    found = keeping.history.versions(car, before=before, most=most)
+    gone, newest = keeping.history.blanked(car), newest_of(keeping, car)
+    records, moves = (
+        tuple(one for one in keeping.history.versions(car, kind, most=MOST_COMPARED) if one.digest not in gone)
+        for kind in ("record", "move")
+    )
+    return {
+        "history": found, "blanked": gone, "records": records, "moves": moves,
+        "comparable": {one.number for one in records},
+        "may_go": {one.id for one in found if is_blankable(one, newest)},
+        "next": found[-1].id if len(found) == most else None,
+    }  # fmt: skip

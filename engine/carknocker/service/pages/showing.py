@@ -2,8 +2,10 @@
 
 import hmac
 import secrets
+from datetime import datetime
 from functools import cache
 from hashlib import sha256
+from html import escape
 from importlib.resources import files
 from typing import Annotated, Any, Literal
 
@@ -15,7 +17,7 @@ from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.address import Address
 from carknocker.service.api.routes import response_of
-from carknocker.service.asked import MEDIA_TYPES
+from carknocker.service.asked import MEDIA_TYPES, Said
 
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -29,8 +31,18 @@ class NotFromOurPage(Exception):
 @cache
 def _templates() -> jinja2.Environment:
     loader = jinja2.FunctionLoader(lambda name: text_of(name))
-    return jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True,
+    made = jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True,
                               undefined=jinja2.StrictUndefined)  # fmt: skip
+    made.filters["moment"] = moment
+    return made
+
+
+def moment(at: str) -> str:
+    """A moment of the history as a page shows it: `2026-10-08 07:00 CDT`, by the clock of the service's machine."""
+    try:
+        return datetime.fromisoformat(at).astimezone().strftime("%Y-%m-%d %H:%M %Z")
+    except ValueError:
+        return at
 
 
 def text_of(name: str) -> str:
@@ -88,6 +100,23 @@ def form_file(body: bytes, name: str, ending: Literal["html", "xlsx"]) -> Respon
     response = response_of(body, MEDIA_TYPES["html"] if ending == "html" else _SPREADSHEET)
     response.headers["Content-Disposition"] = f'attachment; filename="{name}.{ending}"'
     return response
+
+
+_BESIDE = (
+    "<style>@media print {{ nav.service {{ display: none; }} }} nav.service {{ padding: .5rem 0; }}</style>"
+    '<nav class="service" aria-label="Pages">{links}{said}</nav>'
+)
+
+
+def with_way_back(said: Said, back: str, name: str, about: str = "") -> Response:
+    """An answer as the command line gives it, and in HTML a way back to a page above it, which is not printed. about:
+    what it is about, where it does not say so itself."""
+    if said.media_type != MEDIA_TYPES["html"]:
+        return response_of(said.body, said.media_type)
+    before, body, after = said.body.decode("utf-8").partition("<main>")
+    told = f" <p>{escape(about)}</p>" if about else ""
+    beside = _BESIDE.format(links=f'<a href="{escape(back)}">{escape(name)}</a>', said=told)
+    return response_of(f"{before}{beside}\n{body}{after}".encode(), said.media_type)
 
 
 def origin_of(request: Request) -> str:

@@ -6,7 +6,8 @@ from fastapi import APIRouter, Depends, Form, Request, Response
 
 from carknocker.documents import Problem, show_problems
 from carknocker.service.access.roles import Role, Who, needs
-from carknocker.service.asked import CAR_FILE, MOVE_FILE
+from carknocker.service.asked import CAR_FILE, MOVE_FILE, Refused
+from carknocker.service.bounds import Number
 from carknocker.service.guard import OWN_POLICY
 from carknocker.service.keeping import Changed, Keeping, NotUsable
 from carknocker.service.pages.refusals import InWords
@@ -34,8 +35,11 @@ def texts_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/cars/{car}/texts/{kind}")
     @needs(Role.READER)
-    def text(request: Request, car: str, kind: Kind) -> Response:
-        return _text(request, keeping, car, kind, keeping.text(car, kind)[1])
+    def text(request: Request, car: str, kind: Kind, version: Number | None = None) -> Response:
+        found, said = keeping.text(car, kind, version)
+        if found.number != keeping.newest(car, kind).number:
+            return page(request, "old_text", car=keeping.car(car), kind=kind, version=found, text=said)
+        return _text(request, keeping, car, kind, said)
 
     @router.post("/cars/{car}/texts/{kind}/look-through", dependencies=ours)
     @needs(Role.OWNER)
@@ -55,6 +59,8 @@ def texts_of(keeping: Keeping) -> APIRouter:
         except NotUsable as refused:
             said = _shown(kind, text, refused.problems)
             return _text(request, keeping, car, kind, text, 422, said=said, after=after)
+        except Refused as refused:
+            return _text(request, keeping, car, kind, text, 422, said=refused.words, after=after)
         except Changed:
             other = difference(text, keeping.text(car, kind)[1])
             return _text(request, keeping, car, kind, text, 412, other=other)

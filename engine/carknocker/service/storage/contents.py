@@ -28,13 +28,18 @@ class ContentMissing(Exception):
     """Bytes that are not at hand: blanked, or their file is gone or is not what it was. Says which."""
 
 
+class TakenAway(ContentMissing):
+    """Bytes that were blanked, and so are not taken again. Says when, by whom and why."""
+
+
 def put(connection: Connection, data: Path, body: bytes, media_type: str) -> str:
-    """Keeps the bytes, once; returns their digest. A file is whole, and on the disk, before the database names it."""
+    """Keeps the bytes, once; returns their digest. A file is whole, and on the disk, before the database names it.
+    Raises TakenAway."""
     digest = hashlib.sha256(body).hexdigest()
-    known = connection.execute(select(content.c.place).where(content.c.digest == digest)).scalar_one_or_none()
+    known = connection.execute(select(content).where(content.c.digest == digest)).one_or_none()
     if known is not None:
-        if known == "blanked":
-            raise ContentMissing(f"{digest[:8]} was blanked, so the same bytes are not taken again")
+        if known.place == "blanked":
+            raise TakenAway(blanked_words(known))
         return digest
     large = len(body) > MOST_BYTES_IN_DATABASE
     if large:

@@ -305,6 +305,15 @@ class History:
             raise KeyError(number)
         return _version(row)
 
+    def entry(self, car_id: str, number: int) -> Version:
+        """The entry of a car by its number in the history. Raises KeyError if there is none."""
+        with self._reading() as connection:
+            wanted = select(entry).where(entry.c.car == car_id, entry.c.id == number)
+            row = connection.execute(wanted).one_or_none()
+        if row is None:
+            raise KeyError(number)
+        return _version(row)
+
     def versions(
         self, car_id: str, kind: Kind | None = None, *, before: int | None = None, most: int = 50
     ) -> tuple[Version, ...]:
