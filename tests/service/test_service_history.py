@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy
 from msgspec.structs import replace
 
-from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
+from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing, TakenAway
 from carknocker.service.storage.database import DatabaseRefused, open_database
 from carknocker.service.storage.history import Car, Changed, History, NewVersion
 
@@ -90,7 +90,7 @@ def test_blanked_bytes_are_gone_and_the_entry_stays_with_the_reason(history: His
     assert not [one for one in (history.data / "files").rglob("*") if one.is_file()]
     with pytest.raises(KeyError):
         history.blank([version.digest], AT, "owner", "again")
-    with pytest.raises(ContentMissing, match="not taken again"):
+    with pytest.raises(TakenAway, match="blanked on 2026-10-08 by owner: shows a person"):
         history.add([picture])
 
 

@@ -8,7 +8,9 @@ import pytest
 from fastapi.testclient import TestClient
 from form_token import token
 
+from carknocker.service import asked_plan
 from carknocker.service.asked import QUESTIONS
+from carknocker.service.asked_plan import DoneJob, JobBox
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 
@@ -147,7 +149,7 @@ def test_any_two_versions_are_compared(client: TestClient, record: str, move: st
         changed = record.replace("Wren Hollow", f"Wren Hollow {number}")
         sent = {"token": token(client, address), "text": changed, "after": str(number)}
         assert client.post(address, data=sent).status_code == 303
-    assert re.findall(r'<option value="(\d)"', client.get(car).text) == ["3", "2", "1", "3", "2", "1"]
+    assert re.findall(r'<option value="(\d)"', client.get(car).text) == ["3", "2", "1", "1", "3", "2", "1", "1"]
     led = client.get(f"{car}/compare?before=1&after=3")
     assert led.headers["location"] == f"{car}/compare/1/3"
     assert client.get(led.headers["location"]).status_code == 200
@@ -210,6 +212,8 @@ def test_a_car_by_its_answers_without_a_line_of_yaml(client: TestClient) -> None
     assert 'value="Larch Valley"' in wrong.text
     lacking = client.post("/new", data={**sent, "answer.host": ""})
     assert lacking.status_code == 422
+    assert "Not taken: an answer is needed" in lacking.text
+    assert "the options" not in lacking.text
     done = client.post("/new", data=sent)
     assert done.status_code == 303, done.text
     shown = client.get(done.headers["location"]).text
@@ -228,6 +232,42 @@ def test_a_car_that_is_ready_for_less_than_it_seems_says_so_in_the_list(
     made = keeping.add_car(texts[0], texts[1], "owner")
     assert keeping.standing(made.id).outcome == said
     assert keeping.list_cars()[0][1].outcome == said
+
+
+def test_on_a_car_that_names_no_people_each_page_says_how_they_are_entered(
+    client: TestClient, keeping: Keeping
+) -> None:
+    sent = {"token": token(client, "/new"), **{f"answer.{key}": said for key, said in FIFTEEN.items()}}
+    car = client.post("/new", data=sent).headers["location"]
+    (name, *_) = re.findall(r"/part\?name=([^\"]*wheel[^\"]*)\"", client.get(f"{car}/parts").text)
+    for address in (f"{car}/part?name={name}", f"{car}/photographs"):
+        page = client.get(address).text
+        assert "The record names no people yet." in page, address
+        assert f'<a href="{car}/form">Enter by the worksheet</a>' in page
+        assert 'name="by"' not in page, "nothing that must be chosen and can't"
+    assert "Who read, and with what" in client.get(f"{car}/form", follow_redirects=True).text
+
+
+def test_what_is_marked_up_in_a_dossier_stands_on_no_page_as_its_marks(client: TestClient, keeping: Keeping) -> None:
+    for case in ("nothing-measured", "wren-hollow/before"):
+        texts = [(CASES / case / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml")]
+        car = keeping.add_car(texts[0], texts[1].replace("  goes_to: home\n", ""), "owner").id
+        for page in ("", "/work", "/reasons"):
+            said = re.sub(r"<(svg|style|pre)\b.*?</\1>|<[^>]*>", " ", client.get(f"/cars/{car}{page}").text, flags=re.S)
+            assert re.findall(r".{0,40}`.{0,40}|.{0,30}\*[A-Z].{0,30}", said) == [], (case, page)
+
+
+def test_what_a_form_brought_is_told_also_where_it_is_no_reading(
+    client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    car = keeping.add_car(record, move, "owner").id
+    jobs = asked_plan.form_of_jobs(
+        "QWHX 27", "2026-10-07", "HM",
+        (DoneJob(JobBox("x", "slack adjuster repaired", "brake rigging B", ()), ()),),
+    )  # fmt: skip
+    done = client.post(f"/api/cars/{car}/forms?name=w.yaml", content=jobs.text)
+    assert (done.status_code, done.json()["brought"], done.json()["readings"]) == (200, "1 job", 0), done.text
+    assert keeping.newest(car, "record").note.startswith("entered w.yaml: 1 job")
 
 
 NO_STEP_OF_A_READER = re.compile(r"carknocker (from the owner|check car\.yaml|verify dossier\.json|words )")

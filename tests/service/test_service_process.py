@@ -131,6 +131,22 @@ def test_a_port_that_is_taken_is_said() -> None:
         _listening("127.0.0.1", one.getsockname()[1])
 
 
+def test_that_it_answers_is_said_once_port_and_folder_are_had(
+    tmp_path: Path,
+) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        taken = str(other.getsockname()[1])
+        for folder, port in ((tmp_path / "data", taken), (Path("/dev/null/x"), str(free_port()))):
+            program = "from carknocker.cli.start import command; command()"
+            asked = [sys.executable, "-c", program, "serve", "--data", str(folder), "--port", port]
+            done = subprocess.run(asked, capture_output=True, text=True, check=False)
+            assert done.returncode == 2, done.stderr
+            assert "answers on" not in done.stderr
+    with serving(tmp_path / "data") as (service, _):
+        service.terminate()
+        assert "answers on http://localhost:" in service.communicate()[1]
+
+
 def test_small_answers_are_sent_at_once(tmp_path: Path) -> None:
     """Without that a second answer on one connection takes 40 ms, since each side waits for the other."""
     with serving(tmp_path) as (_, client):

@@ -75,7 +75,9 @@ def test_what_a_shop_sends_waits_and_is_entered_as_its_own(
     assert keeping.newest(car, "record").number == 1, "nothing is entered yet"
     waits = re.search(rf"/cars/{car}/sent/(\d+)", helper.get(f"/cars/{car}").text)
     assert waits is not None
-    assert "single-car brake test" in helper.get(waits[0]).text
+    page = helper.get(waits[0]).text
+    assert "single-car brake test" in page
+    assert re.search(r"done by TV [^<]*\([a-z][^<]*\)</strong>, with the role", page), "whom the shop named"
     assert send(helper, waits[0], waits[0], decision="accept").status_code == 303
     newest = keeping.newest(car, "record")
     assert newest.number == 2

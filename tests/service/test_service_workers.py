@@ -9,12 +9,13 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from pathlib import Path
 
+import msgspec
 import pytest
 from fastapi.testclient import TestClient
 
 from carknocker.service.asked import Refused, Sources, answered
 from carknocker.service.keeping import Keeping
-from carknocker.service.workers import Workers
+from carknocker.service.workers import MOST_BYTES_KEPT, Workers
 
 
 @pytest.fixture(scope="module")
@@ -133,6 +134,26 @@ def test_the_folder_of_rulesets_that_were_sent_in_is_gone_after_use(
     assert str(tmp_path) not in said
     assert list(tmp_path.iterdir()) == []
     assert Path.cwd() == here
+
+
+class Made(msgspec.Struct, frozen=True):
+    """An answer that is no single file."""
+
+    text: str
+    pictures: tuple[tuple[str, bytes], ...]
+
+
+def large(size: int) -> Made:
+    return Made("x" * 10, (("a.jpg", b"x" * size), ("b.jpg", b"y" * 5)))
+
+
+def test_what_is_kept_of_answers_is_counted_in_all_that_an_answer_holds(workers: Workers) -> None:
+    workers.forget()
+    workers.ask(large, 1_000)
+    assert workers._bytes == 10 + 5 + 1_000 + 5 + 5
+    workers.ask(large, MOST_BYTES_KEPT // 4)
+    assert workers._bytes == 1_025, "one so large is not kept"
+    workers.forget()
 
 
 @pytest.mark.parametrize("address", ["/cars/{}/check", "/api/cars/{}/answers/check"])

@@ -19,6 +19,7 @@ from carknocker.judgement.model import CannotJudge
 from carknocker.judgement.names import NotFound
 from carknocker.page.model import Page
 from carknocker.record import read_car_text, read_move_text
+from carknocker.record.model import CarRecord, Person
 from carknocker.record.photographs import with_photographs
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 
@@ -181,7 +182,8 @@ class SheetNotTaken(msgspec.Struct, frozen=True):
 
 class EnteredForm(msgspec.Struct, frozen=True):
     """What a form brought. photographs_left: those of the form that were not taken, as it counts them from 1. read_by:
-    who read, by the sheets."""
+    who read, by the sheets. brought: how much of what, in words; readers: of a form of a shop, each who read, tested or
+    worked, with the role on record."""
 
     readings: int
     added: str
@@ -190,6 +192,8 @@ class EnteredForm(msgspec.Struct, frozen=True):
     notes: tuple[str, ...]
     photographs_left: tuple[int, ...] = ()
     read_by: tuple[str, ...] = ()
+    brought: str = ""
+    readers: tuple[str, ...] = ()
 
 
 class NewTexts(msgspec.Struct, frozen=True):
@@ -218,8 +222,12 @@ def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "") -> N
             refuse_other_sheets(read_form(text, form_name), sheet, form_name, index)
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
         held = tuple(SheetNotTaken(one.title, one.sheet.name, one.problems) for one in done.held)
-        told = EnteredForm(done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left,
-                           tuple(dict.fromkeys(by for _, by, _ in done.sheets if by)))  # fmt: skip
+        before, now = read_car_text(sources.record, CAR_FILE), read_car_text(done.text, CAR_FILE)
+        told = EnteredForm(
+            done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left,
+            tuple(dict.fromkeys(by for _, by, _ in done.sheets if by)),
+            _brought(before, now, move=done.move is not None), _readers(before, now) if sheet else (),
+        )  # fmt: skip
         return NewTexts(done.text, done.move, tuple((one.file, one.copy) for one in done.photographs), told)
 
 
@@ -227,6 +235,43 @@ def day_out(move: str) -> str:
     """The day out of a move. Raises Refused if it can't be read."""
     with in_plain_words():
         return read_move_text(move, MOVE_FILE).out.isoformat()
+
+
+def _brought(before: CarRecord, now: CarRecord, *, move: bool) -> str:
+    """`2 readings, 1 job`; what is new of a record and its move."""
+    from carknocker.wording.phrases import counted
+
+    jobs, events = (
+        sum(one.event is event for one in now.work) - sum(one.event is event for one in before.work)
+        for event in (False, True)
+    )
+    new = (
+        (len(now.evidence) - len(before.evidence), "reading", ""), (jobs, "job", ""), (events, "event", ""),
+        (len(now.moves_made) - len(before.moves_made), "move made", "moves made"),
+        (len(now.spares) - len(before.spares), "spare", ""),
+        (len(now.leaves) - len(before.leaves), "written permission", ""),
+        (len(now.people) - len(before.people), "person", "people"), (len(now.gauges) - len(before.gauges), "gauge", ""),
+        (len(now.parts) - len(before.parts), "part", ""),
+        (len(now.photographs) - len(before.photographs), "photograph", ""),
+    )  # fmt: skip
+    said = [counted(number, one, many) for number, one, many in new if number > 0]
+    return ", ".join((*said, *(("the move",) if move else ()))) or "what was on record put right"
+
+
+def _readers(before: CarRecord, now: CarRecord) -> tuple[str, ...]:
+    """Each who read, tested or worked of what is new, by name and role on record."""
+
+    def said(car: CarRecord) -> dict[tuple[object, ...], Person | None]:
+        found: dict[tuple[object, ...], Person | None] = {}
+        for one in car.evidence:
+            found[one.part, one.attribute, one.on, one.value, one.by and one.by.name] = one.by
+        for job in car.work:
+            found[job.name, job.at, job.on, job.by and job.by.name] = job.by
+        return found
+
+    known = said(before)
+    named = {by.name: by for what, by in said(now).items() if by is not None and what not in known}
+    return tuple(f"{' '.join(filter(None, (one.name, one.full_name)))} ({one.role})" for one in named.values())
 
 
 def called(record: str) -> tuple[str, str]:

@@ -317,7 +317,7 @@ class Keeping:
         after: dict[Kind, int] = {"record": record.number}
         if new.move is not None:
             texts["move"], after["move"] = new.move, move.number
-        note = f"entered {form_name}: {done.readings} reading{'' if done.readings == 1 else 's'}"
+        note = f"entered {form_name}: {done.brought}"
         if done.read_by:
             note += f", read by {', '.join(done.read_by)}"
         media_type = "application/octet-stream"

@@ -33,10 +33,11 @@ class PortRefused(Exception):
 
 
 def run(data: Path, host: str, port: int, database: str | None, processes: int | None, address: Address = LOOPBACK,
-        another_owner: bool = False, tell_set_up: Callable[[str], None] = print) -> None:  # fmt: skip
+        another_owner: bool = False, tell_open: Callable[[], None] = lambda: None,
+        tell_set_up: Callable[[str], None] = print) -> None:  # fmt: skip
     """Serves until SIGTERM or SIGINT: then nothing new is taken, and what is being answered is answered. address: under
-    which names it answers; another_owner: a set-up token is made though there is an owner; tell_set_up: what tells a
-    set-up token, once. Raises DatabaseRefused, PortRefused."""
+    which names it answers; another_owner: a set-up token is made though there is an owner; tell_open: told once port
+    and database are had; tell_set_up: what tells a set-up token, once. Raises DatabaseRefused, PortRefused."""
     os.umask(0o077)  # what it keeps is for the user alone under whom it runs
     gc.enable()  # garbage collection is off since the start, which suits only a short run
     listening = _listening(host, port)
@@ -58,6 +59,7 @@ def run(data: Path, host: str, port: int, database: str | None, processes: int |
     try:
         keeping.ensure()
         background.start()
+        tell_open()
         accounts = None
         if address.is_public:
             accounts = Accounts(AccountStore(engine), Passwords(), keeping.now)

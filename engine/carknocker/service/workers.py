@@ -143,7 +143,7 @@ class Workers:
         )  # fmt: skip
 
     def _keep(self, key: Any, answer: Any) -> None:
-        size = len(getattr(answer, "body", b""))
+        size = _size(answer)
         if size > MOST_BYTES_KEPT // 4:
             return
         with self._lock:
@@ -153,7 +153,7 @@ class Workers:
             self._bytes += size
             while len(self._kept) > MOST_KEPT_ANSWERS or self._bytes > MOST_BYTES_KEPT:
                 _, dropped = self._kept.popitem(last=False)
-                self._bytes -= len(getattr(dropped, "body", b""))
+                self._bytes -= _size(dropped)
 
     def forget(self) -> None:
         """Keeps no answer any longer that was given before."""
@@ -186,6 +186,20 @@ class Workers:
         for future in waiting:
             future.cancel()
         self._pool.join()
+
+
+def _size(answer: Any) -> int:
+    """How many bytes an answer holds, of texts and of files."""
+    match answer:
+        case bytes() | str():
+            return len(answer)
+        case msgspec.Struct():
+            return sum(_size(getattr(answer, name)) for name in answer.__struct_fields__)
+        case tuple() | list():
+            return sum(map(_size, answer))
+        case dict():
+            return sum(map(_size, answer.values()))
+    return 0
 
 
 def _nothing() -> None:

@@ -35,8 +35,8 @@ BY_COMMAND = NextSteps(
     miles="`--miles-a-year 5,000 mi`",
 )
 BY_PAGE = NextSteps(
-    requirement="*Why is it so?*, asked about a part and a rule",
-    plan="*What work to do in what order*",
+    requirement="“Why is it so?”, asked about a part and a rule",
+    plan="“What work to do in what order”",
     worksheet="the worksheet",
     sheet="the worksheet, {}",
     quotes=False,

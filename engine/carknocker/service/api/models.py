@@ -132,9 +132,11 @@ class HeldSheet(Model):
 
 
 class Entered(Model):
-    """What a form brought. photographs_left: those of the form that were not taken, as it counts them from 1."""
+    """What a form brought. brought: how much of what, in words. photographs_left: those of the form that were not
+    taken, as it counts them from 1."""
 
     readings: int
+    brought: str
     added: str
     doubtful: list[str]
     held: list[HeldSheet]

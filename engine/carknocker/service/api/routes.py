@@ -334,7 +334,8 @@ def _entered(keeping: Keeping, car: str, body: bytes, name: str, who: Visitor, k
         for sheet in done.held
     ]
     return Entered(
-        readings=done.readings, added=done.added, doubtful=list(done.doubtful), held=held, notes=list(done.notes),
+        readings=done.readings, brought=done.brought, added=done.added,
+        doubtful=list(done.doubtful), held=held, notes=list(done.notes),
         photographs_left=list(done.photographs_left),
     )  # fmt: skip
 

@@ -47,6 +47,13 @@ def _added(request: Request, keeping: Keeping, by: str, given: dict[str, str], r
         if record.strip() or move.strip():
             made = keeping.add_car(record, move, by)
         else:
+            missing = {
+                one.key: "an answer is needed"
+                for screen in keeping.interview() for one in screen.fields
+                if one.must and not one.only_where and not answers.get(one.key, "").strip()
+            }  # fmt: skip
+            if missing:
+                return _page(request, keeping, 422, answers, record, move, "", missing)
             units = {one.key: one.unit for screen in keeping.interview() for one in screen.fields}
             told = tuple(f"{key}={with_unit(said, units.get(key, ''))}" for key, said in answers.items())
             made = keeping.add_car_by_answers(told, by)

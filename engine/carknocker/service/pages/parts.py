@@ -79,9 +79,7 @@ def _readings(request: Request, keeping: Keeping, car: str, name: str, given: di
         return _part(request, keeping, car, name, 422, said=said, at_fields=at_fields, given=given)
     except Changed:
         return _part(request, keeping, car, name, 412, said=CHANGED, given=given)
-    words = "; ".join(
-        (f"{done.readings} reading{'' if done.readings == 1 else 's'} entered", *done.doubtful, *done.notes)
-    )
+    words = "; ".join((f"{done.brought} entered", *done.doubtful, *done.notes))
     return _part(request, keeping, car, name, entered=words)
 
 

@@ -1,17 +1,18 @@
 """A page from its template, and the token that ties its forms to the browser."""
 
 import hmac
+import re
 import secrets
 from datetime import datetime
 from functools import cache
 from hashlib import sha256
-from html import escape
 from importlib.resources import files
 from typing import Annotated, Any, Literal
 
 import jinja2
 from fastapi import Form, Request, Response, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse
+from markupsafe import Markup, escape
 
 from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import Role, Visitor
@@ -19,6 +20,7 @@ from carknocker.service.address import Address
 from carknocker.service.api.routes import response_of
 from carknocker.service.asked import MEDIA_TYPES, Said
 
+_CODE = re.compile("`([^`]+)`")
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 Token = Annotated[str, Form(alias="token", max_length=200)]
@@ -34,7 +36,13 @@ def _templates() -> jinja2.Environment:
     made = jinja2.Environment(loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True,
                               undefined=jinja2.StrictUndefined)  # fmt: skip
     made.filters["moment"] = moment
+    made.filters["marked"] = marked
     return made
+
+
+def marked(text: str) -> Markup:
+    """A text of the dossier's words, in which what is written in a file stands between backquotes."""
+    return Markup(_CODE.sub(r"<code>\1</code>", str(escape(text))))
 
 
 def moment(at: str) -> str:

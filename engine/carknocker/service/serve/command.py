@@ -56,7 +56,6 @@ def command(
                 "TLS; then people log in"
             )
         open_at = where.origin or f"http://localhost:{port}"
-        say(f"carknocker answers on {open_at}/ ; stop it with Ctrl-C")
         run(
             data,
             address,
@@ -65,6 +64,7 @@ def command(
             processes,
             where,
             another_owner,
+            lambda: say(f"carknocker answers on {open_at}/ ; stop it with Ctrl-C"),
             lambda token: say(f"Set-up token, for one owner's account at {open_at}/set-up within 24 hours: {token}"),
         )
     except (DatabaseRefused, PortRefused, AddressRefused) as refused:

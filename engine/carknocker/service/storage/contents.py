@@ -109,7 +109,9 @@ def file_of(data: Path, digest: str) -> Path:
 
 def write_file(path: Path, body: bytes) -> None:
     """Writes a file whole, and onto the disk, before it has its name."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    if not path.parent.exists():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _sync(path.parent.parent)
     number, name = tempfile.mkstemp(prefix=".", dir=path.parent)
     try:
         with os.fdopen(number, "wb") as opened:
@@ -120,7 +122,12 @@ def write_file(path: Path, body: bytes) -> None:
     except BaseException:
         os.unlink(name)
         raise
-    folder = os.open(path.parent, os.O_RDONLY)
+    _sync(path.parent)
+
+
+def _sync(path: Path) -> None:
+    """Has what a folder names on the disk."""
+    folder = os.open(path, os.O_RDONLY)
     try:
         os.fsync(folder)
     finally:
