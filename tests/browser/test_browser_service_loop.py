@@ -82,7 +82,7 @@ def _walk(site: PublicSite, browser: Any) -> None:
     assert owner.page.locator("p.outcome").inner_text().startswith("READY"), owner.says()
     assert owner.page.get_by_role("heading", name="What keeps it from moving").count() == 0
 
-    owner.page.get_by_label("From", exact=True).select_option("2")
+    owner.page.get_by_label("From the record").select_option("2")
     owner.page.get_by_role("button", name="Compare").click()
     owner.page.get_by_role("heading", name="Cleared").wait_for()
     row = owner.page.locator("tr", has_text="projection").first.inner_text().replace("\xa0", " ")

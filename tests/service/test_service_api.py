@@ -35,7 +35,8 @@ def test_a_car_and_how_it_stands(client: TestClient, car: str) -> None:
 def test_the_same_answer_as_the_command_line(client: TestClient, car: str, record: str, move: str) -> None:
     from datetime import date
 
-    from carknocker.service.asked import Sources, answered
+    from carknocker.service.asked import Sources
+    from carknocker.service.asked_questions import answered
 
     said = client.get(f"{car}/answers/check?as_of=2026-10-08")
     assert said.content == answered("check", Sources(record, move, date(2026, 10, 8)), "json").body

@@ -24,18 +24,22 @@ OPERATIONS = (
     "POST /api/cars/{car}/photographs", "GET /api/cars/{car}/photographs/{picture}",
     "GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers",
     "GET /api/cars/{car}/dossiers/{digest}", "GET /api/cars/{car}/findings", "GET /api/audit",
-    "GET /api/rulesets", "GET /api/rulesets/history", "GET /api/rulesets/history/{entry}/bytes",
+    "GET /api/cars/{car}/worksheet.{ending}", "POST /api/cars/{car}/lift", "GET /api/cars/{car}/pack",
+    "POST /api/cars/{car}/verify", "GET /api/words", "GET /api/rules", "GET /api/rules/compare",
+    "GET /api/rules/{ruleset}/{edition}", "GET /api/rulesets", "GET /api/rulesets/history",
+    "GET /api/rulesets/history/{entry}/bytes",
     "GET /api/rulesets/{ruleset}/{edition}", "PUT /api/rulesets/{ruleset}/{edition}", "POST /api/cars/{car}/put-away",
     "GET /api/cars/{car}/history/{entry}/bytes",
 )  # fmt: skip
 
 OF_A_TEXT = ("POST /api/cars", "PUT /api/cars/{car}/texts/{kind}", "POST /api/cars/{car}/forms",
              "POST /api/cars/{car}/photographs", "PUT /api/rulesets/{ruleset}/{edition}",
-             "POST /api/cars/{car}/put-away")  # fmt: skip
+             "POST /api/cars/{car}/put-away", "POST /api/cars/{car}/lift", "POST /api/cars/{car}/verify")  # fmt: skip
 """A description of JSON can't say which texts are records, which files photographs, and that a reason is needed for the
 one and not for the other: one that is none is refused with 422, and described so."""
 
-OF_A_DAY = ("GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers")
+OF_A_DAY = ("GET /api/cars/{car}/answers/{question}", "GET /api/cars/{car}/compare", "POST /api/cars/{car}/dossiers",
+            "GET /api/cars/{car}/worksheet.{ending}", "GET /api/cars/{car}/pack")  # fmt: skip
 """Nor which years a day may be of: 1800 to 2200, as in a record; another one is refused with 400."""
 
 

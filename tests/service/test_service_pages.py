@@ -9,8 +9,8 @@ from fastapi.testclient import TestClient
 from form_token import token
 
 from carknocker.service import asked_plan
-from carknocker.service.asked import QUESTIONS
 from carknocker.service.asked_plan import DoneJob, JobBox
+from carknocker.service.asked_questions import QUESTIONS
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 

@@ -101,6 +101,14 @@ GET    /api/cars/{car}/answers/{question}                 reader
 GET    /api/cars/{car}/compare                            reader
 POST   /api/cars/{car}/dossiers                           owner
 GET    /api/cars/{car}/dossiers/{digest}                  reader
+GET    /api/cars/{car}/worksheet.{ending}                 reader
+POST   /api/cars/{car}/lift                               reader
+GET    /api/cars/{car}/pack                               reader
+POST   /api/cars/{car}/verify                             reader
+GET    /api/words                                         reader
+GET    /api/rules                                         reader
+GET    /api/rules/compare                                 reader
+GET    /api/rules/{ruleset}/{edition}                     reader
 GET    /api/rulesets                                      reader
 GET    /api/rulesets/history                              reader
 GET    /api/rulesets/history/{entry}/bytes                reader

@@ -13,7 +13,8 @@ import msgspec
 import pytest
 from fastapi.testclient import TestClient
 
-from carknocker.service.asked import Refused, Sources, answered
+from carknocker.service.asked import Refused, Sources
+from carknocker.service.asked_questions import answered
 from carknocker.service.keeping import Keeping
 from carknocker.service.workers import MOST_BYTES_KEPT, Workers
 

@@ -15,6 +15,7 @@ from carknocker.service.access.calendars import Calendars
 from carknocker.service.access.door import AccountsDoor, LoopbackDoor
 from carknocker.service.access.links import Links
 from carknocker.service.address import LOOPBACK, Address
+from carknocker.service.api.questions import questions_of
 from carknocker.service.api.routes import api_of
 from carknocker.service.guard import Guard
 from carknocker.service.keeping import Keeping
@@ -54,7 +55,8 @@ def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tup
     cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
     rules = (sent_editions_of(keeping), rules_of(keeping))
-    return (api_of(keeping), *people, *by_link, calendars, *rules, new_car_of(keeping), *cars)
+    api = (api_of(keeping), questions_of(keeping))
+    return (*api, *people, *by_link, calendars, *rules, new_car_of(keeping), *cars)
 
 
 def application(keeping: Keeping, address: Address = LOOPBACK, accounts: Accounts | None = None) -> Any:

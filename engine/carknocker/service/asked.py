@@ -3,28 +3,24 @@ processes: everything goes in and comes out as plain data."""
 
 import contextlib
 import tempfile
-from collections.abc import Callable, Sequence
 from datetime import date
-from functools import lru_cache, partial
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import msgspec
 
-from carknocker.cli.options import Format
-from carknocker.cli.output import encoded, text_in
 from carknocker.documents import InputRefused, Problem, show_problems
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import CannotJudge
 from carknocker.judgement.names import NotFound
-from carknocker.page.model import Page
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Person
 from carknocker.record.photographs import with_photographs
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
 
 if TYPE_CHECKING:
-    from carknocker.questions.why.model import WhyAnswer
+    pass
 
 Form: TypeAlias = Literal["html", "pdf", "markdown", "json", "text"]
 
@@ -86,32 +82,6 @@ class Refused(Exception):
         return show_problems(self.problems) if self.problems else self.said
 
 
-def answered(
-    question: str, sources: Sources, form: Form, options: tuple[str, ...] = (),
-    copies: tuple[tuple[str, bytes], ...] = (),
-) -> Said:  # fmt: skip
-    """The answer to a question, by its name on the command line. copies: of the photographs that a page of the car
-    shows. Raises Refused."""
-    with in_plain_words():
-        answer = checked(sources)
-        page, json = _QUESTIONS[question](answer, library_of(sources.editions), options)
-        if copies:
-            page = partial(_dossier, answer, copies)
-        return Said(written(page, json, form), MEDIA_TYPES[form], _in_brief(answer))
-
-
-def compared(before: Sources, after: Sources, form: Form) -> Said:
-    """What changed between two versions. Raises Refused."""
-    from carknocker.questions.compare.page import compare_page
-    from carknocker.whatif.differences.compare import compare
-    from carknocker.whatif.differences.json_form import compare_json
-
-    with in_plain_words():
-        answer = compare(checked(before), checked(after))
-        body = written(lambda: compare_page(answer), lambda: compare_json(answer), form)
-        return Said(body, MEDIA_TYPES[form], _in_brief(answer.after))
-
-
 def summed_up(sources: Sources) -> Summary:
     """A line for the list of cars. Raises Refused."""
     from carknocker.dossier.items import fault_text
@@ -127,7 +97,7 @@ def summed_up(sources: Sources) -> Summary:
         return Summary(
             (car.mark, car.name),
             move.out.isoformat(),
-            _in_brief(answer),
+            in_brief(answer),
             fault_text(items[0]) if items else "",
             min((one.day.isoformat() for one in lapses), default=""),
             move.back < sources.day,
@@ -332,7 +302,7 @@ class in_plain_words:  # noqa: N801 (used as a context manager)
             raise Refused("cannot judge", "there is no outcome: no answer could be proved") from None
 
 
-def _in_brief(answer: CheckAnswer) -> str:
+def in_brief(answer: CheckAnswer) -> str:
     """The word of the first page, with what limits it."""
     from carknocker.dossier.looked_at import not_yet_looked_at
     from carknocker.dossier.restrictions import restricted_to
@@ -384,93 +354,3 @@ def safe_path(name: str) -> Path:
 def _plain(part: str) -> bool:
     allowed = "abcdefghijklmnopqrstuvwxyz0123456789-_."
     return 0 < len(part) <= 80 and not part.startswith(".") and all(sign in allowed for sign in part.casefold())
-
-
-MakePage: TypeAlias = Callable[[], Page | Sequence[Page]]
-MakeJson: TypeAlias = Callable[[], str]
-
-
-def _check(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
-    from carknocker.dossier.json_form import json_of
-    from carknocker.questions.check.dossier_page import dossier_page
-
-    return lambda: dossier_page(answer, drawn=True), lambda: json_of([answer])
-
-
-def _dossier(answer: CheckAnswer, copies: tuple[tuple[str, bytes], ...]) -> Page:
-    from carknocker.cli.photographs import small_pictures
-    from carknocker.questions.check.dossier_page import dossier_page
-
-    return dossier_page(answer, drawn=True, pictures=small_pictures(copies))
-
-
-def _appendix(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
-    from carknocker.dossier.json_form import appendix_json_of
-    from carknocker.questions.check.appendix_page import appendix_page
-    from carknocker.wording.next_steps import BY_PAGE
-
-    return lambda: appendix_page(answer, drawn=True, steps=BY_PAGE), lambda: appendix_json_of(
-        [answer], everything=False
-    )
-
-
-def why_answer(answer: CheckAnswer, library: Library, part: str, requirement: str) -> "WhyAnswer":
-    """Why it is so; of the whole car also what would make it otherwise."""
-    from carknocker.questions.why.ask import why
-    from carknocker.whatif.otherwise import otherwise
-
-    said = why(answer, part or None, requirement or None)
-    return said if part or requirement else msgspec.structs.replace(said, otherwise=otherwise(answer, library))
-
-
-def _why(answer: CheckAnswer, library: Library, options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
-    from carknocker.questions.why.json_form import why_json
-    from carknocker.questions.why.page import why_page
-    from carknocker.wording.next_steps import BY_PAGE
-
-    part, requirement = (*options, "", "")[:2]
-    said = why_answer(answer, library, part, requirement)
-    return lambda: why_page(said, BY_PAGE), lambda: why_json(said)
-
-
-def _due(answer: CheckAnswer, library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
-    from carknocker.questions.due.ask import due
-    from carknocker.questions.due.json_form import due_json
-    from carknocker.questions.due.page import due_page
-    from carknocker.wording.next_steps import BY_PAGE
-
-    said = due(answer, library)
-    return lambda: due_page(said, BY_PAGE), lambda: due_json(said)
-
-
-def _plan(answer: CheckAnswer, _library: Library, _options: tuple[str, ...]) -> tuple[MakePage, MakeJson]:
-    from carknocker.questions.plan.ask import plan
-    from carknocker.questions.plan.json_form import plan_json
-    from carknocker.questions.plan.page import plan_page
-    from carknocker.wording.next_steps import BY_PAGE
-
-    said = plan(answer)
-    return lambda: plan_page(said, BY_PAGE), lambda: plan_json(said)
-
-
-_QUESTIONS: dict[str, Callable[[CheckAnswer, Library, tuple[str, ...]], tuple[MakePage, MakeJson]]] = {
-    "check": _check,
-    "appendix": _appendix,
-    "why": _why,
-    "due": _due,
-    "plan": _plan,
-}
-QUESTIONS = tuple(_QUESTIONS)
-
-
-def written(make_page: MakePage, make_json: MakeJson, form: Form) -> bytes:
-    """An answer in a form, by the writers of the command line."""
-    if form == "json":
-        return encoded(make_json())
-    made = make_page()
-    pages = [made] if isinstance(made, Page) else list(made)
-    if form == "pdf":
-        from carknocker.page.pdf.writer import pdf_of
-
-        return pdf_of(pages)
-    return encoded(text_in(Format(form), pages))

@@ -3,7 +3,8 @@
 import msgspec
 
 from carknocker.page.model import Leaf
-from carknocker.service.asked import Sources, checked, in_plain_words, library_of, why_answer
+from carknocker.service.asked import Sources, checked, in_plain_words, library_of
+from carknocker.service.asked_questions import why_answer
 
 
 class Fault(msgspec.Struct, frozen=True):

@@ -8,7 +8,8 @@ from carknocker.judgement.names import NotFound
 from carknocker.page.model import Page
 from carknocker.rulebook.library import Library, rulesets_folders
 from carknocker.rulebook.model import Edition
-from carknocker.service.asked import MEDIA_TYPES, Form, Said, in_plain_words, library_of, written
+from carknocker.service.asked import MEDIA_TYPES, Form, Said, in_plain_words, library_of
+from carknocker.service.asked_questions import written
 
 Texts = tuple[tuple[str, str], ...]
 
@@ -35,6 +36,18 @@ def editions(texts: Texts) -> tuple[EditionLine, ...]:
         listed = list_rules(library_of(texts))
         placed = (replace(one, where=_among_the_rules(one.where)) for one in listed)
         return tuple(EditionLine(one.ruleset, one.edition, tuple(edition_rows(one))) for one in placed)
+
+
+def editions_listed(texts: Texts, form: Form) -> Said:
+    """The editions at hand, as `rules list` writes them. Raises Refused."""
+    from carknocker.page.edition_json import editions_json
+    from carknocker.questions.rules_list.ask import list_rules
+    from carknocker.questions.rules_list.page import editions_page
+
+    with in_plain_words():
+        placed = [replace(one, where=_among_the_rules(one.where)) for one in list_rules(library_of(texts))]
+        body = written(lambda: editions_page(placed), lambda: editions_json(placed), form)
+        return Said(body, MEDIA_TYPES[form], "")
 
 
 def edition_shown(texts: Texts, ruleset: str, edition: str, rule: str, form: Form) -> Said:

@@ -14,9 +14,10 @@ from sqlalchemy.exc import SQLAlchemyError
 from carknocker.cli.photographs import MOST_ON_A_PAGE
 from carknocker.documents import Problem, show_problems
 from carknocker.judgement.program import made_by
-from carknocker.service import asked, asked_interview
+from carknocker.service import asked, asked_files, asked_interview, asked_questions
 from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
 from carknocker.service.asked_photographs import shown_first
+from carknocker.service.asked_questions import Options
 from carknocker.service.storage.contents import ContentMissing, TakenAway
 from carknocker.service.storage.history import (
     BACK_IN_LIST,
@@ -399,15 +400,15 @@ class Keeping:
         return Sources(*texts, day or self.today(), self.editions(), self.history.at_hand(car_id, "photograph"))
 
     def answer(
-        self, car_id: str, question: str, form: Form, day: date, options: tuple[str, ...] = (),
+        self, car_id: str, question: str, form: Form, day: date, options: Options = (),
         record: int | None = None,
     ) -> Said:  # fmt: skip
         """Raises Refused, NotThere."""
-        if question not in asked.QUESTIONS:
+        if question not in asked_questions.QUESTIONS:
             raise NotThere(question)
         sources = self.sources(car_id, day, record)
         copies = self._copies(sources) if question == "check" and form in ("html", "pdf") else ()
-        return self.workers.ask(asked.answered, question, sources, form, options, copies)
+        return self.workers.ask(asked_questions.answered, question, sources, form, options, copies)
 
     def _copies(self, sources: Sources) -> tuple[tuple[str, bytes], ...]:
         """The reduced copies that a page of the car shows: the newest that are at hand."""
@@ -432,6 +433,38 @@ class Keeping:
         sources = self.sources(car_id, day, record, move)
         return self.workers.ask(asked.form_to_fill_in, sources, "html", send_to)
 
+    def worksheet_file(self, car_id: str, ending: asked_files.Ending, day: date, options: Options) -> bytes:
+        """The worksheet as a form to fill in, as `worksheet --form` writes it. Raises Refused, NotThere."""
+        return self.workers.ask(asked_files.worksheet_file, self.sources(car_id, day), ending, options)
+
+    def lift(self, car_id: str, end: Literal["A", "B"], plan: str, form: Form, day: date) -> Said:
+        """The sheet for lifting one end, by a plan of the lift. Raises Refused, NotThere."""
+        return self.workers.ask(asked_files.lifted, self.sources(car_id, day), end, plan, form)
+
+    def pack(self, car_id: str, day: date) -> bytes:
+        """Record, move, rules, reduced photographs and dossier in one file. Raises Refused, NotThere."""
+        sources = self.sources(car_id, day)
+        copies = []
+        for file, digest in sources.photographs:
+            with suppress(ContentMissing):
+                copies.append((file, self.history.body(digest)[1]))
+        return self.workers.ask(asked_files.packed, sources, tuple(copies))
+
+    def verify(self, car_id: str, dossier: bytes, form: Form) -> Said:
+        """Whether a dossier as JSON is still true, worked out again as of its own day: from the versions of the record
+        and the move that it was made from, where they are in the history, else from the newest. Raises Refused,
+        NotThere, ContentMissing."""
+        self.car(car_id)
+        made_from = self.workers.ask(asked_files.made_from, dossier)
+        numbers: list[int | None] = []
+        kinds: tuple[Kind, ...] = ("record", "move")
+        for kind, digest in zip(kinds, made_from, strict=True):
+            try:
+                numbers.append(self.history.kept(car_id, kind, digest).number)
+            except KeyError:
+                numbers.append(None)
+        return self.workers.ask(asked_files.verified, self.sources(car_id, None, *numbers), dossier, form)
+
     def calendar(self, car_id: str) -> bytes:
         """The dates of a car as an iCalendar file, as of today. Raises Refused, NotThere."""
         return self.workers.ask(asked.calendar, self.sources(car_id))
@@ -443,7 +476,7 @@ class Keeping:
         """Two versions of the record, each for a version of the move, the newest if none is named. Raises Refused,
         NotThere, ContentMissing."""
         first = self.sources(car_id, day, before, moves[0])
-        return self.workers.ask(asked.compared, first, self.sources(car_id, day, after, moves[1]), form)
+        return self.workers.ask(asked_questions.compared, first, self.sources(car_id, day, after, moves[1]), form)
 
     def kept(self, car_id: str, entry: int) -> tuple[Version, bytes]:
         """An entry of the history of a car, with its bytes as they came. Raises NotThere, ContentMissing."""

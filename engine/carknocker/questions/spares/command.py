@@ -15,12 +15,9 @@ from carknocker.cli.options import (
 )
 from carknocker.cli.output import write_answer
 from carknocker.cli.statuses import in_plain_words, status_of
-from carknocker.page.json_encoder import answer_json, every_field
-from carknocker.page.sheet import LINE_RULES
 from carknocker.questions.spares.ask import spares
-from carknocker.questions.spares.model import SparesAnswer
+from carknocker.questions.spares.json_form import spares_json
 from carknocker.questions.spares.page import spares_page
-from carknocker.rulebook.model import Source
 
 app = command_line()
 PLACE_IN_HELP = 90
@@ -39,9 +36,5 @@ def command(
 ) -> None:
     """Where each spare wheelset fits, and whether it is sound."""
     checked = check_car(car, move, rules, read_day(as_of))
-    write_answer(spares(checked), form, output, json=_json, page=spares_page)
+    write_answer(spares(checked), form, output, json=spares_json, page=spares_page)
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
-
-
-def _json(answer: SparesAnswer) -> str:
-    return answer_json("carknocker-spares/1", answer, {**LINE_RULES, Source: every_field(Source)})

@@ -22,8 +22,8 @@ from carknocker.cli.output import OutputRefused, encoded, write_answer, write_by
 from carknocker.cli.statuses import in_plain_words, status_of
 from carknocker.forms import Form
 from carknocker.forms.text_forms import csv_form, yaml_form
-from carknocker.page.json_encoder import answer_json
 from carknocker.questions.worksheet.ask import worksheet
+from carknocker.questions.worksheet.json_form import worksheet_json
 from carknocker.questions.worksheet.page import worksheet_page
 
 
@@ -93,7 +93,7 @@ def command(
             raise OutputRefused("a spreadsheet is not for a terminal: name a file with `--output FILE`")
         write_bytes(_spreadsheet(asked), output)
     else:
-        write_answer(asked, Format(form.value), output, json=_json, page=worksheet_page)
+        write_answer(asked, Format(form.value), output, json=worksheet_json, page=worksheet_page)
     raise typer.Exit(status_of(checked.outcome, complete=checked.complete))
 
 
@@ -128,7 +128,3 @@ def _spreadsheet(form: Form) -> bytes:
     from carknocker.forms.spreadsheet import spreadsheet_of
 
     return spreadsheet_of(form)
-
-
-def _json(form: Form) -> str:
-    return answer_json("carknocker-worksheet/2", form)

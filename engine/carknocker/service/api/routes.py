@@ -44,7 +44,21 @@ CarId = Annotated[str, Path(max_length=40)]
 Key = Annotated[str | None, Header(max_length=120)]
 NameOfRules = Annotated[str, Path(max_length=80)]
 Texts = Literal["record", "move"]
-Question = Literal["check", "appendix", "why", "due", "plan"]
+Question = Literal[
+    "check",
+    "appendix",
+    "why",
+    "due",
+    "plan",
+    "figures",
+    "spares",
+    "place-wheels",
+    "request",
+    "setout",
+    "wheel-order",
+    "tag",
+    "worksheet",
+]
 AsOf = Annotated[Day | None, Query(description="The day of the judgement; today if it is left out.")]
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
     status: {"description": words, "content": {"application/problem+json": {}}} for status, words in TITLES.items()
@@ -62,7 +76,7 @@ _A_PICTURE: dict[int | str, dict[str, Any]] = {200: {"description": "The picture
 _A_KEPT_FILE: dict[int | str, dict[str, Any]] = {
     200: {"description": "The bytes", "content": {"application/octet-stream": {}}}
 }
-_ANSWER: dict[int | str, dict[str, Any]] = {
+ANSWER: dict[int | str, dict[str, Any]] = {
     200: {"description": "The answer", "content": {kind: {} for kind in MEDIA_TYPES.values()}}
 }
 
@@ -202,28 +216,6 @@ def api_of(keeping: Keeping) -> APIRouter:
         """The reduced copy of a photograph on record."""
         return Response(photographs.body_of(keeping, car, picture), media_type=JPEG)
 
-    @router.get("/cars/{car}/answers/{question}", response_class=Response, responses=_ANSWER)
-    @needs(Role.READER)
-    def answer(
-        car: CarId, question: Question, as_of: AsOf = None, form: Annotated[Form, Query(alias="format")] = "json",
-        part: Annotated[str, Query(max_length=200)] = "", requirement: Annotated[str, Query(max_length=200)] = "",
-        version: Number | None = None,
-    ) -> Response:  # fmt: skip
-        """An answer of the command line. part, requirement: of `why`. version: of the record."""
-        options = (part, requirement) if question == "why" else ()
-        return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options, version))
-
-    @router.get("/cars/{car}/compare", response_class=Response, responses=_ANSWER)
-    @needs(Role.READER)
-    def compare(
-        car: CarId, before: Number, after: Number, move_before: Number | None = None, move_after: Number | None = None,
-        as_of: AsOf = None, form: Annotated[Form, Query(alias="format")] = "json",
-    ) -> Response:  # fmt: skip
-        """What changed between two versions of the record, each for a version of the move; the newest if none is
-        named."""
-        moves = move_before, move_after
-        return answer_response(keeping.compare(car, before, after, form, as_of or keeping.today(), moves))
-
     @router.post("/cars/{car}/dossiers", status_code=201)
     @needs(Role.OWNER)
     def give_out(
@@ -232,7 +224,7 @@ def api_of(keeping: Keeping) -> APIRouter:
         """Makes a dossier and keeps it as it is given out."""
         return _version(keeping.give_out(car, form, as_of or keeping.today(), who.name))
 
-    @router.get("/cars/{car}/dossiers/{digest}", response_class=Response, responses=_ANSWER)
+    @router.get("/cars/{car}/dossiers/{digest}", response_class=Response, responses=ANSWER)
     @needs(Role.READER)
     def dossier(car: CarId, digest: Annotated[str, Path(pattern="^[0-9a-f]{64}$")]) -> Response:
         """A dossier as it was given out."""

@@ -170,7 +170,7 @@ def pages_of(keeping: Keeping) -> APIRouter:
         as_of: Day | None = None, part: Annotated[str, Query(max_length=200)] = "",
         requirement: Annotated[str, Query(max_length=200)] = "",
     ) -> Response:  # fmt: skip
-        options = (part, requirement) if question == "why" else ()
+        options = (("part", part), ("requirement", requirement)) if question == "why" else ()
         said = keeping.answer(car, question, form, as_of or keeping.today(), options)
         return with_way_back(said, f"/cars/{car}", _BACK)
 
