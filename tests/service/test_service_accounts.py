@@ -179,6 +179,24 @@ def test_a_log_in_gives_a_cookie_of_its_own(public: Browsers, accounts: Accounts
     assert "Domain" not in said
 
 
+@pytest.mark.parametrize("planted", ["x" * 43, "of the attacker", "", None])
+def test_a_cookie_that_was_planted_before_the_log_in_fixes_no_session(
+    public: Browsers, accounts: Accounts, planted: str | None
+) -> None:
+    """Session fixation: who gave a browser a cookie, made up or from the service, is not logged in by its log-in."""
+    join(accounts, public(), Role.OWNER, "Birch")
+    attacker, victim = public(), public()
+    cookie = planted if planted is not None else attacker.get("/log-in").cookies[COOKIE]
+    victim.cookies.set(COOKIE, cookie, domain="cars.example.org", path="/")
+    assert send(victim, "/log-in", "/log-in", name="Birch", password=WORD).status_code == 303
+    own = {one.value for one in victim.cookies.jar if one.name == COOKIE} - {cookie}
+    assert len(own) == 1
+    attacker.cookies.clear()
+    attacker.cookies.set(COOKIE, cookie)
+    assert not is_logged_in(attacker)
+    assert attacker.get("/api/cars").status_code == 401
+
+
 @pytest.mark.parametrize(
     "to", ["//evil.example", "https://evil.example", "/\\evil.example", "/a\r\nX-Bad: 1", "/%0d%0aX: 1", "", "x"]
 )

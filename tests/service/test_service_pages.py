@@ -12,7 +12,9 @@ from carknocker.service import asked_plan
 from carknocker.service.asked_plan import DoneJob, JobBox
 from carknocker.service.asked_questions import QUESTIONS
 from carknocker.service.background import Background
+from carknocker.service.blanking import blank
 from carknocker.service.keeping import Keeping
+from carknocker.service.storage.history import NewVersion
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 CASE = CASES / "wren-hollow" / "before"
@@ -191,6 +193,27 @@ def test_a_name_with_markup_is_shown_as_text(client: TestClient, record: str, mo
     car = add(client, record.replace("name: Wren Hollow", 'name: "<script>alert(1)</script>"', 1), move)
     for address in ("/", car, f"{car}/check", f"{car}/texts/record"):
         assert "<script>alert" not in client.get(address).text, address
+
+
+SCRIPT = "<script>alert(1)</script>"
+
+
+def test_a_note_a_reason_and_remarks_with_markup_are_shown_as_text(
+    client: TestClient, keeping: Keeping, record: str, move: str
+) -> None:
+    car = add(client, record, move)
+    own = car.removeprefix("/cars/")
+    address = f"{car}/texts/record"
+    sent = {"token": token(client, address), "text": f"{record}# more\n", "after": "1", "note": SCRIPT}
+    assert client.post(address, data=sent).status_code == 303
+    keeping.put_away(own, True, SCRIPT, SCRIPT)
+    keeping.history.add([NewVersion(own, "form", SCRIPT, b"x", "x/y", "2026-10-08T12:00:00Z", SCRIPT, SCRIPT)])
+    one = keeping.history.version(own, "record", "", 1)
+    blank(keeping, own, [one.id], SCRIPT, SCRIPT)
+    pages = (car, f"{car}/history", f"{car}/texts/record", "/audit", "/?away=true", f"{car}/texts/record?version=1")
+    shown = {page: client.get(page).text for page in pages}
+    assert [page for page, text in shown.items() if "<script>alert" in text] == []
+    assert all("&lt;script&gt;alert(1)" in shown[page] for page in (car, f"{car}/history", "/audit", pages[-1]))
 
 
 FIFTEEN = {
