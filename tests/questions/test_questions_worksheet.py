@@ -365,3 +365,6 @@ def test_check_worksheet_and_plan_count_alike_what_is_missing(name, day, numbers
         told = " ".join(text_of(page).split())
         assert (f"{begins}{numbers}" in told) is bool(numbers)
         assert not re.search(r"[0-9,]+ readings, tests and papers", told)
+    steps = plan(answer).steps
+    of_steps = [int(one) for step in steps for one in re.findall(r"(\d+) readings? not shown now", step.what)]
+    assert sum(of_steps) == int(next(iter(re.findall(r"(\d+) reading", numbers)), "0"))

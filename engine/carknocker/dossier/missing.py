@@ -27,6 +27,9 @@ _ACCESS = {
     "move": "To be stated in the move file",
 }
 
+_APART = frozenset(("test", "paper", "move"))
+"""What is no reading."""
+
 
 class MissingRow(msgspec.Struct, frozen=True):
     """What is missing on some parts of one kind. reason: empty if it was never read. write: where it is written, with
@@ -150,8 +153,18 @@ def may_be_shown(refusal: Refusal, index: JudgementIndex) -> bool:
 
 def missing_now(index: JudgementIndex) -> Missing | None:
     """What a judged car lacks: the one count that every answer gives. None if nothing refuses it for that."""
+    return missing_of(_lacking(index), index)
+
+
+def readings_now(index: JudgementIndex) -> frozenset[tuple[str, str]]:
+    """Part and attribute of each reading of that count."""
+    lacks = lacks_among(_lacking(index), index).values()
+    return frozenset((one.part.key, one.attribute.name) for one in lacks if _access_of(one) not in _APART)
+
+
+def _lacking(index: JudgementIndex) -> list[Finding]:
     refusals = (one for one in index.judgement.refusals if may_be_shown(one, index))
-    return missing_of([one.finding for one in refusals if one.finding is not None], index)
+    return [one.finding for one in refusals if one.finding is not None]
 
 
 def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | None:
@@ -159,12 +172,7 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
     listed = list(findings)
     if not listed:
         return None
-    lacks: dict[tuple[str, str, str], Lack] = {}
-    for finding in listed:
-        for lack in lacks_of(finding, index):
-            unlisted = lack.part.unlisted is not None and lack.part.unlisted.number != ""
-            if not lack.attribute.counts and not unlisted:  # that stands with the parts that are not on record
-                lacks.setdefault(lack.key, lack)
+    lacks = lacks_among(listed, index)
     by_access: dict[str, list[Lack]] = {}
     for lack in lacks.values():
         by_access.setdefault(_access_of(lack), []).append(lack)
@@ -174,9 +182,8 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
         if access in by_access
     )
     counts = {group.access: group.count for group in groups}
-    apart = {"test", "paper", "move"}
     return Missing(
-        readings=sum(count for access, count in counts.items() if access not in apart),
+        readings=sum(count for access, count in counts.items() if access not in _APART),
         tests=counts.get("test", 0),
         papers=counts.get("paper", 0),
         statements=counts.get("move", 0),
@@ -187,6 +194,17 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
         groups=groups,
         unlisted=unlisted_of(listed, index),
     )
+
+
+def lacks_among(findings: Iterable[Finding], index: JudgementIndex) -> dict[tuple[str, str, str], Lack]:
+    """What the findings lack, each value once; without what stands with the parts that are not on record."""
+    lacks: dict[tuple[str, str, str], Lack] = {}
+    for finding in findings:
+        for lack in lacks_of(finding, index):
+            unlisted = lack.part.unlisted is not None and lack.part.unlisted.number != ""
+            if not lack.attribute.counts and not unlisted:
+                lacks.setdefault(lack.key, lack)
+    return lacks
 
 
 def unlisted_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[UnlistedKind, ...]:

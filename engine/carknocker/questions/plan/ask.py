@@ -8,7 +8,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from carknocker.dossier.missing import missing_now
+from carknocker.dossier.missing import missing_now, readings_now
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.explanation import explain
@@ -200,7 +200,8 @@ def _answer(check: CheckAnswer, prices: Prices, least: LeastWork, work_days: Wor
     base: Trial = trials.tried(frozenset()).result
     clears = cleared_by(trial, base, trials)
     early = early_readings(trial, base, trials)
-    maker = StepMaker(trial, trials.start, prices, check.day, clears, early, put, work_days)
+    not_shown = readings_now(JudgementIndex(check.judgement))
+    maker = StepMaker(trial, trials.start, prices, check.day, clears, early, put, work_days, not_shown)
     steps = maker.steps()
     ready_on = max((step.last for step in steps), default=check.day)
     after = as_scheduled(check, trial, trials, steps, early) if ready_on <= check.judgement.move.out else None

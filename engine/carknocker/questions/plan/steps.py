@@ -12,6 +12,7 @@ from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.questions.plan.model import Step
+from carknocker.questions.plan.reading_counts import ReadingStep, not_shown_by_step, reading_words
 from carknocker.questions.plan.schedule import Draft, days_after_arrival, days_of_steps, in_stages
 from carknocker.questions.plan.tools import Tool, tool_details, tools_of
 from carknocker.questions.plan.work_days import EVERY_DAY, WorkDays
@@ -237,7 +238,7 @@ def _rules_of(rows: Iterable[Row]) -> tuple[Source, ...]:
 class StepMaker:
     """Makes the steps of one trial. start: the first day of work. clears: job → what it clears, in words. early: the
     (part, attribute) pairs that can be read before the work, because no work of the plan makes them void. put: parts
-    that are to be looked at and written down."""
+    that are to be looked at and written down. not_shown: part and attribute of each reading that is not shown now."""
 
     def __init__(
         self,
@@ -249,6 +250,7 @@ class StepMaker:
         early: frozenset[tuple[str, str]],
         put: tuple[PutOnRecord, ...] = (),
         work_days: WorkDays = EVERY_DAY,
+        not_shown: frozenset[tuple[str, str]] = frozenset(),
     ) -> None:
         self._put = put
         self._trial, self._start, self._day = trial, start, first_day
@@ -260,6 +262,7 @@ class StepMaker:
                 self._shown_by[one.finding.criterion.id, one.finding.part.key] = one
             elif one.duty is not None:
                 self._shown_by[one.duty.consequence.id, one.duty.part.key] = one
+        self._not_shown = not_shown
         known = {one.id for one in start.situation.standing.work}
         self._void_after: dict[tuple[str, str], dict[str, None]] = {}
         for void in trial.judgement.voided:
@@ -408,7 +411,7 @@ class StepMaker:
         return truck_of(job.at[0], self._standing) or ""
 
     def _readings(self, rows: list[Row]) -> None:
-        groups: dict[tuple[Stage, str, date | None], list[Row]] = {}
+        groups: dict[ReadingStep, list[Row]] = {}
         for row in rows:
             first = (row.part, row.attribute.name) in self._early
             truck = "" if first else truck_of(row.part, self._standing) or ""
@@ -417,10 +420,11 @@ class StepMaker:
                 row = replace(row, label=self._start.parts[row.part].label)
             stage: Stage = "read first" if first else "read anew"
             groups.setdefault((stage, truck, late), []).append(row)
+        now = not_shown_by_step(groups, self._not_shown, self._early, self._void_after, self._standing)
         for (stage, truck, late), own in groups.items():
             label = self._standing.parts[truck].label if truck else "the car"
             why = self._why(own)
-            what = f"{len(own)} reading{'' if len(own) == 1 else 's'}"
+            what = reading_words(own, now.get((stage, truck, late), frozenset()), self._void_after)
             tools = tools_of(((row.part, row.attribute) for row in own), self._start.situation.standing)
             told = StepText(
                 "reading", what, label, why, lines_of(own), not_before=late, tools=tools, rules=_rules_of(own)
