@@ -7,10 +7,13 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from interview_samples import COACH, written
 from planning_samples import RULES, car_text, checked, library_in, wheelset
 
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.page.text import text_of
+from carknocker.questions.check.page import page_of
 from carknocker.questions.plan.ask import plan
 from carknocker.questions.plan.model import Plan
 from carknocker.questions.plan.page import plan_page
@@ -108,8 +111,27 @@ def test_of_a_car_of_which_nothing_is_measured_no_part_is_replaced(unmeasured: P
     assert spares == ["buy and take along 1 × air hose", "buy and take along 1 × marker batteries"]
     assert unmeasured.steps[0].sort == "look"
     assert plan_page(unmeasured).verdict.startswith(
-        "PLAN: the car is NOT READY; LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; "
+        "PLAN: the car is NOT YET LOOKED AT (1 of 12 systems settled); "
+        "LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; "
     )
+
+
+def test_a_new_car_is_not_yet_looked_at_on_plan_and_check_and_what_only_silence_restricts_is_said_so(
+    rules: Library,
+) -> None:
+    car, move = written(COACH.replace("train: passenger", "train: passenger\nspeed: 60 mph"))
+    answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), rules, date(2026, 10, 1))
+    made = plan(answer)
+    assert not made.only_not_shown
+    assert plan_page(made).verdict.startswith(
+        "PLAN: the car is NOT YET LOOKED AT (1 of 12 systems settled); "
+        "LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad; after the steps below "
+    )
+    assert plan_page(made).verdict.endswith("are still open.")
+    told = " ".join(text_of(page_of(view_of(answer))).split())
+    assert told.startswith("QZZX 9 Example NOT YET LOOKED AT: 1 of 12 systems settled")
+    in_short = told[told.index("IN SHORT") : told.index("THE MOVE")]
+    assert "to run at 60 mph; the car may run at most 20 mph unless the record shows otherwise (law)" in in_short
 
 
 def test_of_a_car_of_which_nothing_is_measured_only_the_log_is_lacking_in_the_end(unmeasured: Plan) -> None:

@@ -24,9 +24,9 @@ def pairs(letters, part="wheel L1"):
         ("a", "a", "", "1 reading not shown now"),
         ("ab", "abc", "", "3 readings not shown now"),
         ("ab", "a", "", "1 reading not shown now, and what they call for"),
-        ("ab", "a", "b", "1 reading not shown now and 1 reading void after this work"),
-        ("ab", "", "ab", "2 readings void after this work"),
-        ("abc", "", "c", "2 readings and 1 reading void after this work"),
+        ("ab", "a", "b", "1 reading not shown now and 1 reading again"),
+        ("ab", "", "ab", "2 readings again"),
+        ("abc", "", "c", "2 readings and 1 reading again"),
         ("ab", "", "", "2 readings"),
     ],
 )

@@ -39,6 +39,9 @@ class EditionLine(msgspec.Struct, frozen=True):
         return ". OLD CHECK: look whether the text has changed since" if self.old else ""
 
 
+NOT_LOOKED_AT = "NOT YET LOOKED AT"
+
+
 def outcome_line(
     judgement: Judgement,
     blockers: int,
@@ -54,7 +57,7 @@ def outcome_line(
     """
     if looked_at is not None:
         settled = f"{looked_at.settled} of {looked_at.of} systems settled"
-        return Emphasized("NOT YET LOOKED AT", f": {settled}, nothing read so far shows a fault.")
+        return Emphasized(NOT_LOOKED_AT, f": {settled}, nothing read so far shows a fault.")
     match judgement.outcome:
         case "ready":
             return Emphasized("READY", _ready(judgement, "", bad_news, ""))

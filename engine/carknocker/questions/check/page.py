@@ -155,7 +155,7 @@ def _in_short(view: View) -> Section | None:
         rows.append(FaultRow(number, _sentence_case(fault.subject), f"{fault.said}{asked}", one.binds))
     for number, one in enumerate(of_the_move, start=len(rows) + 1):
         if one.verdict == "against the move":
-            rows.append(FaultRow(number, "The move", f"{one.measured[0].measured}; {one.required}", one.binds))
+            rows.append(FaultRow(number, "The move", one.fault.said, one.binds))
         else:
             rows.append(FaultRow(number, _sentence_case(one.fault.subject), one.fault.short_words, one.binds))
     return Section("In short", (FaultRows(tuple(rows)),)) if rows else None

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
-from carknocker.dossier.looked_at import not_yet_looked_at
+from carknocker.dossier.heading import NOT_LOOKED_AT
+from carknocker.dossier.looked_at import LookedAt, not_yet_looked_at
 from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer
@@ -53,20 +54,25 @@ def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
 
 def verdict_words(plan: Plan) -> str:
     """The answer in one line. It never begins with what the car might be: a plan is no clearance."""
-    return Emphasized("PLAN", f": the car is {plan.check.outcome.upper()}; {_said(plan)}.")
+    looked_at = not_yet_looked_at(JudgementIndex(plan.check.judgement))
+    now = plan.check.outcome.upper()
+    if looked_at is not None:
+        now = f"{NOT_LOOKED_AT} ({looked_at.settled} of {looked_at.of} systems settled)"
+    return Emphasized("PLAN", f": the car is {now}; {_said(plan, looked_at)}.")
 
 
-def _said(plan: Plan) -> str:
+def _said(plan: Plan, looked_at: LookedAt | None) -> str:
     number = len(plan.lacks)
     items = f"{number} item{plural(number)}"
     if not plan.suffices and plan.car_ready:
         can = f"it can be ready {_when(plan)}{_if(plan)}" if plan.steps else "the car itself needs nothing"
         keep = f"keep{'s' if number == 1 else ''}"
         return f"{can}; NOT ON THIS MOVE: {items} about the move as stated {keep} it from moving"
-    if not plan.suffices and plan.steps and plan.only_not_shown:
+    if not plan.suffices and plan.steps and (plan.only_not_shown or looked_at is not None):
         are = "is" if number == 1 else "are"
         first = "LOOK, MEASURE AND WRITE DOWN FIRST: no part is known to be bad"
-        return f"{first}; after the steps below {items} {are} still not shown"
+        left = "still not shown" if plan.only_not_shown else "still open"
+        return f"{first}; after the steps below {items} {are} {left}"
     if not plan.suffices:
         return f"NO WORK ON OFFER SUFFICES: {items} would still keep it from moving"
     if not plan.steps:

@@ -17,7 +17,7 @@ ReadingStep: TypeAlias = "tuple[Stage, str, date | None]"
 
 
 def reading_words(rows: Collection[Row], now: frozenset[Pair], void_after: Collection[Pair]) -> str:
-    """`669 readings not shown now, and what they call for`, `4 readings void after this work`. now: those of the step
+    """`669 readings not shown now, and what they call for`, `4 readings again`, which the work makes void. now: those of the step
     that are not shown now."""
     pairs = {(row.part, row.attribute.name) for row in rows}
     again = {pair for pair in pairs if pair in void_after}
@@ -29,7 +29,7 @@ def reading_words(rows: Collection[Row], now: frozenset[Pair], void_after: Colle
     elif fresh:
         told.append(counted(len(fresh), "reading"))
     if again:
-        told.append(f"{counted(len(again), 'reading')} void after this work")
+        told.append(f"{counted(len(again), 'reading')} again")
     return " and ".join(told)
 
 
