@@ -17,8 +17,10 @@ ReadingStep: TypeAlias = "tuple[Stage, str, date | None]"
 
 
 def reading_words(rows: Collection[Row], now: frozenset[Pair], void_after: Collection[Pair]) -> str:
-    """`669 readings not shown now, and what they call for`, `4 readings again`, which the work makes void. now: those of the step
-    that are not shown now."""
+    """`669 readings not shown now, and what they call for`; `4 readings again`, which the work makes void.
+
+    now: those of the step that are not shown now.
+    """
     pairs = {(row.part, row.attribute.name) for row in rows}
     again = {pair for pair in pairs if pair in void_after}
     fresh = pairs - again
