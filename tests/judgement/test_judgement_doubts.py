@@ -425,6 +425,34 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("smallest-far-from-largest", (
         ("wheelset K-101", "back_to_back", "53 in"), ("wheelset K-101", "back_to_back_largest", "53-9/16 in"),
     )),
+    # 2 x 45,000 lb of 143,300 lb are 63 %, 2 x 10,000 lb are 14 %
+    ("trucks-of-the-car", (
+        ("car", "gross_weight", "143300 lb"), ("truck A", "truck_weight", "45000 lb"),
+        ("truck B", "truck_weight", "45000 lb"),
+    )),
+    ("trucks-of-the-car", (
+        ("car", "gross_weight", "143300 lb"), ("truck A", "truck_weight", "10000 lb"),
+        ("truck B", "truck_weight", "10000 lb"),
+    )),
+    ("load-is-stores", (
+        ("car", "gross_weight", "143300 lb"), ("car", "light_weight", "125000 lb"),
+        ("car", "tank_and_store_weight", "6299 lb"),
+    )),
+    # 85 ft long on 59 ft 6 in: 25 ft 6 in for both ends, 12 ft 9 in for each
+    ("overhang-too-short", (
+        ("car", "length_over_couplers", "85 ft"), ("car", "truck_centers", "59 ft 6 in"),
+        ("car", "overhang_at_far_end", "9 ft 8-15/16 in"),
+    )),
+    ("overhang-too-long", (
+        ("car", "length_over_couplers", "85 ft"), ("car", "truck_centers", "59 ft 6 in"),
+        ("car", "overhang_at_far_end", "22 ft 6-1/16 in"),
+    )),
+    ("lowest-part-is-lowest", (
+        ("body", "lowest_part_over_rail", "6 in"), ("car", "lowest_part_outboard_height", "4-7/8 in"),
+    )),
+    ("lowest-part-is-lowest-at-the-far-end", (
+        ("body", "lowest_part_over_rail", "6 in"), ("car", "far_end_lowest_part", "4-7/8 in"),
+    )),
     # 91,000 lb on two axles
     ("load-of-an-axle", (
         ("car", "gross_weight", "250000 lb"), ("car", "weight_on_truck_A", "159000 lb"),

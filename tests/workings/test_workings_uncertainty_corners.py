@@ -41,6 +41,7 @@ GROUPS: Mapping[str, Mapping[Reading, tuple[str, list[Fraction]]]] = {
         ("car", "weight_on_truck_B"): ("weight", [Fraction(n) for n in range(80_000, 84_001, 500)]),
         ("car", "weight_on_truck_A"): ("weight", [Fraction(n) for n in range(80_000, 84_001, 500)]),
         ("car", "gross_weight"): ("weight", [Fraction(n) for n in range(160_000, 168_001, 1_000)]),
+        ("car", "tank_and_store_weight"): ("weight", [Fraction(n) for n in range(58_000, 62_001, 1_000)]),
         ("brake system", "net_shoe_force_at_50_psi"): ("weight", [Fraction(11_000), Fraction(40_000)]),
         ("hand brake B", "shoe_force"): ("weight", [Fraction(9_000), Fraction(40_000)]),
     },
@@ -60,6 +61,7 @@ GROUPS: Mapping[str, Mapping[Reading, tuple[str, list[Fraction]]]] = {
             (f"spring {number}", f"{place}_spring_height"): (_LENGTH, [10 + Fraction(n, 8) for n in range(9)])
             for place in ("bolster", "equalizer") for number in (1, 2)
         },
+        ("body", "lowest_part_over_rail"): (_LENGTH, [5 + Fraction(n, 8) for n in range(9)]),
         ("rear marker", "height"): (_LENGTH, [Fraction(n) for n in range(150, 171, 5)]),
         ("brake rigging B", "pin_diameter"): (_LENGTH, [1 - n * _64TH for n in range(9)]),
     },
@@ -89,11 +91,13 @@ DIMENSIONS = {reading: dimension for group in GROUPS.values() for reading, (dime
 _CAR_LENGTHS = {"truck_centers": "59 ft 6 in", "length_over_couplers": "85 ft", "coupler_length": "36 in"}
 DESCRIBED = {
     "car": {**_CAR_LENGTHS, "extreme_width": "10 ft", "light_weight": "100,000 lb", "built_on": "1927",
-        "brake_cylinders": "1", "length_over_buffers": "84 ft", "height_over_rail": "14 ft"},
+        "brake_cylinders": "1", "length_over_buffers": "84 ft", "height_over_rail": "14 ft",
+        "overhang_at_far_end": "13 ft", "lowest_part_outboard_height": "9 in", "far_end_lowest_part": "8 in"},
     "truck B": {
         "axle_spacing": "66 in", "truck_kind": "three-axle", "built_on": "1931", "takes_journal_centers": "77 in",
+        "truck_weight": "25,000 lb",
     },
-    "truck A": {"axle_spacing": "60 in", "truck_kind": "three-axle"},
+    "truck A": {"axle_spacing": "60 in", "truck_kind": "three-axle", "truck_weight": "25,000 lb"},
     "brake system": {
         "lever_ratio": "8", "brake_beams": "4", "control_valves": "2", "control_valves_operative": "1",
     },
@@ -120,6 +124,7 @@ FITTINGS = [
     Part("brake cylinder 1", "brake cylinder", "1", "brake cylinder 1", "brake system", True, NOWHERE),
     Part("brake lever 1", "brake lever", "1", "brake lever 1", "brake system", True, NOWHERE),
     Part("hand brake B", "hand brake", "B", "hand brake B", "end B", True, NOWHERE),
+    Part("body", "body", "", "body", "car", True, NOWHERE),
     Part("rear marker", "rear marker", "", "rear marker", "car", True, NOWHERE),
     Part("brake rigging B", "brake rigging", "B", "brake rigging B", "truck B", True, NOWHERE),
     *(Part(f"spring {one}", "spring", str(one), f"spring {one}", "truck B", True, NOWHERE) for one in (1, 2)),

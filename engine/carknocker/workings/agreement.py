@@ -12,6 +12,8 @@ from itertools import permutations
 from msgspec.structs import replace
 
 from carknocker.record.model import Part
+from carknocker.record.values import Figure
+from carknocker.workings.brakes import compound_lever_ratio
 from carknocker.workings.formula import Result, result, written
 from carknocker.workings.inputs import SIDES, Input, derived, figure, figures, inside, wheel_of
 from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked, Working
@@ -237,6 +239,84 @@ def buffers_and_couplers_apart(readings: Readings, part: Part) -> Worked | Missi
     return found if isinstance(found, Missing) else _apart(part, "length_over_buffers", found, "length")
 
 
+def truck_weights_of_gross(readings: Readings, part: Part) -> Worked | Missing:
+    """The own weights of all trucks, added, over the gross weight of the car."""
+    trucks = [truck.key for truck in readings.standing.by_kind.get("truck", ())]
+    if not trucks:
+        return Missing(part.key, "truck_weight", "no truck on record")
+    found = figures(readings, (part.key, "gross_weight"), *((truck, "truck_weight") for truck in trucks))
+    if isinstance(found, Missing):
+        return found
+    gross, *own = (one.amount for one in found)
+    return derived(part.key, "gross_weight", found, lambda: share_of(sum(own, Fraction(0)), gross, "weight"))
+
+
+def stores_apart(readings: Readings, part: Part) -> Worked | Missing:
+    """How far the gross weight less the light weight lies from what tanks and stores weigh."""
+    wanted = ("gross_weight", "light_weight", "tank_and_store_weight")
+    found = figures(readings, *((part.key, name) for name in wanted))
+    if isinstance(found, Missing):
+        return found
+    gross, *others = (one.amount for one in found)
+    worked = derived(part.key, "gross_weight", found, lambda: sum_less(others, gross, "weight"))
+    return worked if isinstance(worked, Missing) else replace(worked, candidates=partial(_either_way, tuple(found)))
+
+
+def _overhang(readings: Readings, part: Part) -> list[Input] | Missing:
+    wanted = ("overhang_at_far_end", "length_over_couplers", "truck_centers")
+    return figures(readings, *((part.key, name) for name in wanted))
+
+
+def overhang_less_half(readings: Readings, part: Part) -> Worked | Missing:
+    """The overhang at the far end less half of what the car is longer than its truck centers."""
+    found = _overhang(readings, part)
+    if isinstance(found, Missing):
+        return found
+    overhang, length, centers = (one.amount for one in found)
+    return derived(
+        part.key, "overhang_at_far_end", found, lambda: difference(overhang, (length - centers) / 2, "length")
+    )
+
+
+def overhang_left(readings: Readings, part: Part) -> Worked | Missing:
+    """What the overhang at the far end leaves of the car's length, beside its truck centers, for the other end."""
+    found = _overhang(readings, part)
+    if isinstance(found, Missing):
+        return found
+    overhang, length, centers = (one.amount for one in found)
+    return derived(part.key, "overhang_at_far_end", found, lambda: difference(length - centers, overhang, "length"))
+
+
+def lever_ratio_of_arms(readings: Readings, part: Part) -> Worked | Missing:
+    """The lever ratio as told over that of the arms of the levers."""
+    told = figure(readings, part.key, "lever_ratio")
+    if isinstance(told, Missing):
+        return told
+    by_arms = compound_lever_ratio(readings, part)
+    if isinstance(by_arms, Missing) or not isinstance(by_arms.value, Figure):
+        return by_arms if isinstance(by_arms, Missing) else Missing(part.key, "brake_levers", "no figure")
+    ratio = by_arms.value.quantity.amount
+    return derived(part.key, "lever_ratio", (told, *by_arms.used), lambda: share_of(told.amount, ratio, "ratio"))
+
+
+def _lowest_less(of_the_lift: str, says: str) -> Working:
+    """The lowest part over the rail less a height that a lift plan asks."""
+
+    def working(readings: Readings, part: Part) -> Worked | Missing:
+        found = figures(readings, (part.key, "lowest_part_over_rail"), ("car", of_the_lift))
+        if isinstance(found, Missing):
+            return found
+        lowest, other = (one.amount for one in found)
+        return derived(part.key, "lowest_part_over_rail", found, lambda: difference(lowest, other, "length"))
+
+    working.__doc__ = says
+    return working
+
+
+lowest_less_outboard = _lowest_less(
+    "lowest_part_outboard_height", "The lowest part less the lowest part outboard of the truck."
+)
+lowest_less_far_end = _lowest_less("far_end_lowest_part", "The lowest part less the lowest part at the far end.")
 axle_beyond_journals = _between(
     "axle_length", "journal_centers", "length", "The length of an axle less its journal centers."
 )
