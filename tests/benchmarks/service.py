@@ -58,7 +58,8 @@ def fill(data: Path, cars: int) -> None:
     history.add_car(Car(FIRST, "QWHX 27", "Wren Hollow", AT, "owner"), texts, "2026-11-06")
     others = [Car(f"c{number}", f"QTST {number}", f"Car {number}", AT, "owner") for number in range(1, cars)]
     judged = {
-        "as_of": date.today().isoformat(), "outcome": "not ready", "next_lapse": "2026-11-14", "program": "0.1.0",
+        "away": 0, "ended": 0, "as_of": date.today().isoformat(), "outcome": "not ready",
+        "next_lapse": "2026-11-14", "program": "0.1.0",
         "first_fault": "Wheel R5: flange 7/8 in or thinner; must be over 7/8 in", "changes": 1, "judged": 1,
     }  # fmt: skip
     with history.engine.begin() as connection:

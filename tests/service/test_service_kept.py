@@ -91,8 +91,13 @@ def test_two_moves_are_compared_and_the_page_says_which(
     page = client.get(led.headers["location"]).text
     assert "QWHX 27 Wren Hollow: record 1 of 2026-10-08" in page
     assert "by owner, for move 1 → record 1 of" in page
-    assert "two moves" in page
+    assert "two moves: " in page
+    assert "(move-1.yaml:" in page
+    assert "(move-2.yaml:" in page
     assert f'<a href="/cars/{car}">Back to the car</a>' in page
+    assert write(client, car, "record", f"{record}# later\n", 1).status_code == 303
+    two = client.get(f"/api/cars/{car}/compare?before=1&after=2&format=text").text
+    assert "two records: record-1.yaml → record-2.yaml" in two
     asked["format"] = "markdown"  # type: ignore[assignment]
     assert "two moves" in client.get(f"/api/cars/{car}/compare", params=asked).text
     assert "two moves" not in client.get(f"/api/cars/{car}/compare", params={**asked, "move_before": 2}).text

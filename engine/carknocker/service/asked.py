@@ -37,13 +37,16 @@ CAR_FILE, MOVE_FILE = "car.yaml", "move.yaml"
 
 class Sources(msgspec.Struct, frozen=True):
     """What an answer is made of. editions: path → text of each file of the rulesets that were sent in; those that come
-    with the program are always at hand. photographs: file → SHA-256 of each reduced copy that is at hand."""
+    with the program are always at hand. photographs: file → SHA-256 of each reduced copy that is at hand. record_file,
+    move_file: how the texts are called."""
 
     record: str
     move: str
     day: date
     editions: tuple[tuple[str, str], ...] = ()
     photographs: tuple[tuple[str, str], ...] = ()
+    record_file: str = CAR_FILE
+    move_file: str = MOVE_FILE
 
 
 class Said(msgspec.Struct, frozen=True):
@@ -320,7 +323,8 @@ def checked(sources: Sources) -> CheckAnswer:
     problems = looked_through(sources.record, sources.move)
     if problems:
         raise InputRefused(problems)
-    car, move = read_car_text(sources.record, CAR_FILE), read_move_text(sources.move, MOVE_FILE)
+    car = read_car_text(sources.record, sources.record_file)
+    move = read_move_text(sources.move, sources.move_file)
     if sources.photographs:
         car = with_photographs(car, dict(sources.photographs))
     return check(car, move, library_of(sources.editions), sources.day)

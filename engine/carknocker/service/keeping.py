@@ -15,7 +15,7 @@ from carknocker.cli.photographs import MOST_ON_A_PAGE
 from carknocker.documents import Problem, show_problems
 from carknocker.judgement.program import made_by
 from carknocker.service import asked, asked_files, asked_interview, asked_questions
-from carknocker.service.asked import EnteredForm, Form, Refused, Said, Sources
+from carknocker.service.asked import MOVE_FILE, EnteredForm, Form, Refused, Said, Sources
 from carknocker.service.asked_photographs import shown_first
 from carknocker.service.asked_questions import Options
 from carknocker.service.storage.contents import ContentMissing, TakenAway
@@ -475,8 +475,14 @@ class Keeping:
     ) -> Said:  # fmt: skip
         """Two versions of the record, each for a version of the move, the newest if none is named. Raises Refused,
         NotThere, ContentMissing."""
-        first = self.sources(car_id, day, before, moves[0])
-        return self.workers.ask(asked_questions.compared, first, self.sources(car_id, day, after, moves[1]), form)
+        first, second = (
+            msgspec.structs.replace(
+                self.sources(car_id, day, record, move), record_file=f"record-{record}.yaml",
+                move_file=MOVE_FILE if move is None else f"move-{move}.yaml",
+            )
+            for record, move in zip((before, after), moves, strict=True)
+        )  # fmt: skip
+        return self.workers.ask(asked_questions.compared, first, second, form)
 
     def kept(self, car_id: str, entry: int) -> tuple[Version, bytes]:
         """An entry of the history of a car, with its bytes as they came. Raises NotThere, ContentMissing."""

@@ -111,7 +111,8 @@ def form_file(body: bytes, name: str, ending: Literal["html", "xlsx"]) -> Respon
 
 
 _BESIDE = (
-    "<style>@media print {{ nav.service {{ display: none; }} }} nav.service {{ padding: .5rem 0; }}</style>"
+    "<style>@media print {{ nav.service {{ display: none; }} }} "
+    "nav.service {{ margin: 0 auto; max-width: 54rem; padding: .75rem 1rem 0; }}</style>"
     '<nav class="service" aria-label="Pages">{links}{said}</nav>'
 )
 
