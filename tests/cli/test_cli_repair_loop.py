@@ -127,7 +127,7 @@ def test_without_a_terminal_and_without_yes_nothing_is_written_and_that_is_said(
     before = car.read_bytes()
     answer = invoke("enter", car, form, "--as-of", DAY)
     assert answer.exit_code == 1
-    assert "pedestal_clearance_lengthwise: {reads: 1/4 in, gauge: G-7}" in answer.stdout
+    assert "pedestal clearance lengthwise 1/4 in (with G-7): box L1" in answer.stdout
     assert "Nothing was written: without a terminal add --yes" in answer.stdout
     assert car.read_bytes() == before
     assert sorted(one.name for one in tmp_path.glob("*.bak")) == []

@@ -138,6 +138,22 @@ def test_everything_that_is_wrong_on_a_sheet_is_told_at_once():
     assert len(found(*wrong, *read, record=dated)) == 6
 
 
+def test_what_a_form_brings_is_shown_sheet_by_sheet_in_its_own_words():
+    read = [("wheel L1", "flange_thickness", "1 in"), ("wheel L2", "flange_thickness", "1 in"),
+            ("wheel R1", "flange_thickness", "takes at 7/8 in"), ("body", "fire_extinguishers", "-"),
+            ("truck A", "frame", "one-piece cast")]  # fmt: skip
+    dated = samples.car_text().replace("on: 2030-04-20   # after the winter", "on: 2030-04-21")
+    assert put(sheets=[read, list(JOB)], record=dated).shown == (
+        "sheet “Sheet 2”:",
+        "  job 1: did: wheels turned; where: L2, R2; done on: 2030-04-20; by whom: RE; cut: 1/8 in",
+        "sheet “Sheet 1”, 2030-05-02, read by RE:",
+        "  flange thickness 1 in: wheel L1, L2",
+        "  flange thickness takes at 7/8 in: wheel R1",
+        "  fire extinguishers not accessible: body",
+        "  truck frame one-piece cast: truck A",
+    )
+
+
 def test_a_held_entry_stands_in_the_tray_and_is_entered_from_there():
     bad = tuple((part, key, "HX" if key == "by" else typed) for part, key, typed in JOB)
     entered = put(sheets=[[("truck A", "frame", "one-piece cast")], list(bad)])

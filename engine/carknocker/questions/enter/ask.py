@@ -16,6 +16,7 @@ from carknocker.questions.enter.form_reader import read_form
 from carknocker.questions.enter.gauges_used import PUT_ON_RECORD, gauges_not_in_order, refuse_other_gauges
 from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.photographs import with_photographs
+from carknocker.questions.enter.preview import preview_of
 from carknocker.questions.enter.record_text import with_sheets, written
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.model import Evidence
@@ -48,10 +49,11 @@ class Held(msgspec.Struct, frozen=True):
 class Entered(msgspec.Struct, frozen=True):
     """The record with the form entered. text: of the whole new record. backup: name of the file for what was there.
     sheets: of each that was taken its day, who read, and how many values it brought. added: the lines that the record
-    gets. held: the sheets that were not taken. doubtful: what is to be read again at once, while the gauge is in hand.
-    notes: what else is to be said: values that another person had read alike, answers that have to wait. move: the
-    whole new text of the move, None where it stays. photographs: their reduced copies are to be written beside the
-    record. photographs_left: those of the form that were not taken, as it counts them from 1."""
+    gets. shown: what the form brings, in its own words. held: the sheets that were not taken. doubtful: what is to be
+    read again at once, while the gauge is in hand. notes: what else is to be said: values that another person had
+    read alike, answers that have to wait. move: the whole new text of the move, None where it stays. photographs:
+    their reduced copies are to be written beside the record. photographs_left: those of the form that were not taken,
+    as it counts them from 1."""
 
     text: str
     backup: str
@@ -59,6 +61,7 @@ class Entered(msgspec.Struct, frozen=True):
     sheets: tuple[tuple[str, str, int], ...]
     doubtful: tuple[str, ...] = ()
     added: str = ""
+    shown: tuple[str, ...] = ()
     held: tuple[Held, ...] = ()
     notes: tuple[str, ...] = ()
     move: str | None = None
@@ -126,6 +129,7 @@ def enter(
         sheets=tuple((str(one.head.get("on", "")), str(one.head.get("by", "")), one.answers) for one in taken),
         doubtful=_doubtful(now, before),
         added="".join(f"{line}\n" for line in texts.added) + (written(signed) if signed else "") + photographs.added,
+        shown=preview_of(taken),
         held=tuple(one for one in held if not one.known),
         notes=(*texts.notes, *notes, *photographs.notes),
         photographs=photographs.new,

@@ -54,7 +54,7 @@ def command(
     problems.refuse_if_any()
     of_move = None if move_file is None else (move_text or "", str(move_file))
     entered = enter(text or "", str(record), given, str(form), day, of_move)
-    lines = [f"{record} gets", *entered.added.splitlines(), *_told(entered)]
+    lines = [f"{record} gets", *entered.shown, *_photographs(entered), *_told(entered)]
     if not agreed(lines, yes=yes):
         write_lines(not_agreed(lines))
         raise typer.Exit(1)
@@ -77,9 +77,11 @@ def command(
         tray = record.with_name(tray_name(entered, str(form)))
         write_whole(tray, encoded(tray_text(entered, read_car_text(entered.text, str(record)).mark)))
         alone = len(entered.held) == 1
-        what = "One sheet can't be taken; it is" if alone else f"{len(entered.held)} sheets can't be taken; they are"
-        lines.append(f"{what} held, with the reasons, in {tray}")
-        lines.append("Put the form itself right and enter it again: what is on record by then is passed over")
+        what = "One sheet can't be taken" if alone else f"{len(entered.held)} sheets can't be taken"
+        lines.append(
+            f"{what}: put right in {form} what is told above, and enter {form} again; the rest of it is on record"
+        )
+        lines.append(f"For scripts {'it is' if alone else 'they are'} held in {tray}")
     write_lines(lines)
 
 
@@ -114,6 +116,11 @@ def _form(form: Path, problems: ProblemList) -> str | bytes:
         problems.add(Problem(start, f"a file of over {most // 1_000_000} MB", "a form"))
         return b""
     return content if ending == ".xlsx" else content.decode("utf-8", "replace")
+
+
+def _photographs(entered: Entered) -> list[str]:
+    """The photographs that the form brings."""
+    return [f"  photograph {one.file}" for one in entered.photographs]
 
 
 def _told(entered: Entered) -> list[str]:
