@@ -6,12 +6,13 @@ from __future__ import annotations
 from carknocker.judgement.comparisons import decision
 from carknocker.judgement.criteria import compile_criterion
 from carknocker.judgement.evidence_of_findings import looked_at
+from carknocker.judgement.facts import FindingFact
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import view_of
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
-from carknocker.record.model import CarRecord, Evidence, Part
+from carknocker.record.model import CarRecord, Evidence, Leave, Part
 from carknocker.rulebook.clauses import comparisons
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.wording.refusals import stated_words
@@ -66,13 +67,14 @@ def _not_shown_at_all(after: Judgement) -> set[Item]:
 
 
 def _left_by_reliefs(before: Judgement, after: Judgement, new: set[Item]) -> set[Item]:
-    """What a relief bound the move by, where the finding that it relieved refuses the move now, or refuses a repair
-    move now too; and what of the move as planned that was against."""
+    """What a relief bound the move by, where the finding that it relieved refuses or restricts the move now, or refuses
+    a repair move now too; and what of the move as planned that was against."""
     refused = {(name, part) for sort, name, part in new if sort == "refusal"} | {
         (one.finding.criterion.id, one.finding.part.key)
         for one in after.refusals
         if one.finding is not None and not one.repair
     }
+    refused |= _restricting(after) - _restricting(before)
     gone = {one.consequence.id for one in before.reliefs if (one.criterion, one.part) in refused}
     gone |= {one.id for one in before.rulebook.consequences if _relieved(one) & {name for name, _ in refused}}
     instead: set[Item] = {
@@ -84,6 +86,16 @@ def _left_by_reliefs(before: Judgement, after: Judgement, new: set[Item]) -> set
         if refusal.against is not None and all(one.said_by in gone for one in refusal.reasons):
             instead.add(("refusal", stated_words(refusal.against), "car"))
     return instead
+
+
+def _restricting(judgement: Judgement) -> set[tuple[str, str]]:
+    """The findings that restrict the move: criterion and part."""
+    return {
+        (reason.criterion, reason.part)
+        for one in judgement.restrictions
+        for reason in one.reasons
+        if isinstance(reason, FindingFact)
+    }
 
 
 def _relieved(consequence: Consequence) -> set[str]:
@@ -112,6 +124,7 @@ EXCEPTIONS = {
     "a move made": "miles used; caught only by what the log states",
     "says nothing good": "the newest word that is doubted, by a gauge that does not count, or too near the limit to "
     "tell: it hides an older good one",
+    "a permission for what is only advised": "nothing needs it, and all that it does is to bind by its letter",
     "contradiction": "one of two entries that contradict each other: the doubt goes with it",
 }
 """Why a record may be judged better without an entry. What made the record refused has no outcome before."""
@@ -126,11 +139,20 @@ def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
             found.add("bad news" if job.event else "work")
     if any(one not in changed.moves_made for one in car.moves_made):
         found.add("a move made")
+    if any(_for_advice_only(one, before) for one in car.leaves if one not in changed.leaves):
+        found.add("a permission for what is only advised")
     kept = set(map(_told, changed.evidence))
     for one in car.evidence:
         if _told(one) not in kept:
             found |= _of_evidence(one, before)
     return found
+
+
+def _for_advice_only(leave: Leave, before: Judgement) -> bool:
+    """Whether a permission relieves findings that only advise, and nothing else."""
+    used = {(one.criterion, one.part) for one in before.reliefs if one.leave is not None and one.leave.id == leave.id}
+    found = [one for one in before.findings if (one.criterion.id, one.part.key) in used]
+    return len(found) == len(used) > 0 and all(one.effect == "advise" for one in found)
 
 
 def _told(one: Evidence) -> tuple[str, ...]:
