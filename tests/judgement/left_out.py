@@ -119,7 +119,8 @@ def _near(key: str, parts: dict[str, Part]) -> set[str]:
 
 
 EXCEPTIONS = {
-    "bad news": "a breached value, a failed test, a bad word, an event, a last day that comes before the return",
+    "bad news": "a breached value, a failed test, a bad word, an event, a last day that comes before the return, a "
+    "word by which a rule applies where an older one said otherwise",
     "work": "it voids, calls for tests, starts intervals",
     "a move made": "miles used; caught only by what the log states",
     "says nothing good": "the newest word that is doubted, by a gauge that does not count, or too near the limit to "
@@ -171,9 +172,29 @@ def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
     ended = one.until is not None and one.until < before.move.back
     if FAILS in truths or ended or (one.sort == "test" and getattr(one.value, "text", "") == "failed"):
         found.add("bad news")
+    if last and _brings_a_rule(one, [other for other in same if other is not one], before):
+        found.add("bad news")
     if last and (one.id in before.situation.excluded or truths - {HOLDS}):
         found.add("says nothing good")
     return found
+
+
+def _brings_a_rule(one: Evidence, older: list[Evidence], before: Judgement) -> bool:
+    """Whether a requirement that is not met applies by this word, and would not by an older one of the same."""
+    part = before.parts.get(one.part)
+    if part is None:
+        return False
+    view = view_of(before.situation, one.part, before.move.out)
+    for finding in before.findings:
+        if not finding.unmet:
+            continue
+        for kind, comparison in comparisons(finding.criterion.when, finding.criterion.of):
+            path, says = comparison.path, decision(comparison)
+            if (path.owner or kind, path.attribute.name) == (part.kind, one.attribute) and not path.owner:
+                was = {says(ObservedValue(other.value, other), view) for other in older}
+                if says(ObservedValue(one.value, one), view) == HOLDS and FAILS in was:
+                    return True
+    return False
 
 
 def _truths(one: Evidence, before: Judgement) -> set[int]:
