@@ -57,8 +57,8 @@ REASONS = {
     "asks for a newer one",
     r"sheets > \d+ > readings > springs > [^>]+ > (leaf_broken|leaf_springs_broken|coils_broken)": "the other word or "
     "count of the same spring says it",
-    r"sheets > \d+ > readings > trucks > [^>]+ > frame_crack_length": "the frame was seen to be sound, so that no length "
-    "is asked",
+    r"sheets > \d+ > readings > trucks > [^>]+ > frame_crack_length": "the frame was seen to be sound, so that no "
+    "length is asked",
     r"springs > [^>]+ > springs_in_nest": "none is broken, so that no share is asked",
     r"sheets > \d+ > readings > safety_appliances > all > weld_crack": "screws and bolts fasten it, no weld",
     r"sheets > \d+ > readings > wheels > [^>]+ > tape_base": "the other wheels of the tape say it",
