@@ -159,7 +159,7 @@ def test_the_yaml_form_holds_each_box_once_and_empty(yard):
     assert read is not None
     assert read.plain()["car"] == "TSTX 1"
     who, sheet, entries = read.plain()["sheets"]
-    assert who["readings"]["person 1"] == {"name": None, "role": None, "full_name": None}
+    assert who["readings"]["person 1"] == {"name": None, "role": None, "full_name": None, "telephone": None}
     assert sheet["readings"] == {"body": {"fire_extinguishers": None}}
     assert entries["readings"]["job 1"]["on"] is None
 
