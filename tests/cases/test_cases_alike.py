@@ -87,5 +87,7 @@ def test_what_is_not_shown_on_a_whole_car_takes_a_few_lines_for_each_criterion()
     )
     one = flat(joined([why_page(why(answer("nothing-measured"), "wheel L1", "tire-tight"))]))
     assert "stops: wheelset T-1, axle 1, truck B and the car" in one
-    said = ": nothing on record says whether “Tire tight on its wheel” applies: wear kind: tired (not shown)"
+    said = (
+        ": nothing on record says whether “Tire tight on its wheel” applies; it does where wear kind: tired (not shown)"
+    )
     assert why_json(found).count(said) == 8

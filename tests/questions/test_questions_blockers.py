@@ -88,6 +88,9 @@ def test_alike_breaches_are_one_block_with_every_part():
         ("wheels L1, L4, R1", "7/8 in"), ("wheel L3", "13/16 in"),
     }  # fmt: skip
     assert blocker.stops == "wheelsets W-1, W-3, W-4, and with them axles 1, 3, 4, trucks B, A and the car"
+    (of_one,) = view(car_record(flanges([14, 14, 15, 15, 15, 15, 15, 15])), [FLANGE]).items.blockers
+    assert of_one.parts == "wheels L1, R1"
+    assert of_one.stops == "wheelset W-1, and with it axle 1, truck B and the car"  # both wheels of one wheelset
 
 
 def test_missing_readings_are_one_blocker_by_access_and_part():

@@ -20,6 +20,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Judgement
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import texts_of
+from carknocker.page.text import text_of
 from carknocker.questions.place_wheels.ask import place_wheels
 from carknocker.questions.place_wheels.json_form import place_wheels_json
 from carknocker.questions.place_wheels.model import Arranged
@@ -118,6 +119,9 @@ def test_without_a_wear_rate_miles_do_not_decide_and_that_is_said(sizes: Library
     found = arranged(sizes, sound(W_3=wheelset(bearing="plain"), S_1=wheelset(), S_2=wheelset()))
     assert not found.miles_used
     assert "no wear rate is known of S-1, S-2" in " ".join(found.notes)
+    page = " ".join(text_of(place_wheels_page(found)).split())
+    assert page.count("No wear rate of ") == 1  # what is alike of all of them is told once
+    assert "plan-law/" not in page  # a rule is named by its source, not by its id
     assert arranged(sizes, sound()).notes == ()  # one arrangement only: there was nothing to decide
 
 

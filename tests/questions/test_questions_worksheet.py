@@ -64,6 +64,12 @@ def test_a_car_that_shows_all_has_an_empty_sheet(yard):
     assert "WORKSHEET: no reading is wanted" in text_of(worksheet_page(form))
 
 
+def test_boxes_wanted_before_departure_are_told_beside_what_is_only_signed() -> None:
+    said = " ".join(text_of(worksheet_page(worksheet(demo("wren-hollow/before")))).split())
+    assert "boxes before departure; now only what is to be signed or filed" in said
+    assert "no reading is wanted" not in said
+
+
 def test_what_is_missing_and_what_is_too_old_is_wanted_and_nothing_else(yard):
     text = samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")
     text = text.replace("rim_thickness: 1-1/4 in, tape_size: 40", "tape_size: 40")

@@ -39,6 +39,8 @@ def seen(value, paper=None, dated=None, days=0, good_until=None, others=()):
         (Margin("at the limit", Fraction(0), "length", True), "nothing to spare: exactly at the limit"),
         (Margin("at the limit", Fraction(0), "length", False), "exactly at the limit, which does not pass"),
         (Margin("past it", Fraction(2), "count", True), "2 past the limit"),
+        (Margin("at the limit", Fraction(0), "count", True), ""),  # 0 of none
+        (Margin("at the limit", Fraction(0), "count", False), "exactly at the limit, which does not pass"),
         (Margin("within it", Fraction(9), "temperature", True), "9 °F to spare"),
     ],
 )

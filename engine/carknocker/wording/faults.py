@@ -473,8 +473,8 @@ def _not_shown(finding: Finding, own: AttributePath | None, index: JudgementInde
             case NotSettled():
                 return "a part inside has no reading that counts"
             case MayNotApply(conditions):
-                open_ = "; ".join(clause_words(one) for one in conditions)
-                return f"nothing on record says whether “{criterion.title}” applies: {open_}"
+                open_ = "; and ".join(clause_words(one) for one in conditions)
+                return f"nothing on record says whether “{criterion.title}” applies; it does where {open_}"
             case _:
                 continue
     return reason_words(reasons) or f"not shown: {criterion.title}"

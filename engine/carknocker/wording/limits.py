@@ -203,8 +203,8 @@ def _group_words(group: list[Clause], signs: bool) -> str:
 
 def margin_words(margin: Margin | None) -> str:
     """`1/16 in to spare`, `1/16 in past the limit`; empty where there is no exact figure."""
-    if margin is None:
-        return ""
+    if margin is None or (margin.dimension == "count" and margin.side == "at the limit" and margin.limit_passes):
+        return ""  # of a count that is just allowed the figure says it: 0 of none
     if margin.side == "at the limit":
         return (
             "nothing to spare: exactly at the limit"

@@ -79,7 +79,7 @@ def stops_words(refusals: Iterable[Refusal], index: JudgementIndex) -> str:
     first, *others = (named(levels[kind], index) for kind in inner_first)
     if not others:
         return first
-    with_it = "with it" if len(levels[inner_first[0]]) == 1 else "with them"
+    with_it = "with it" if len({part.key for part in levels[inner_first[0]]}) == 1 else "with them"
     return f"{first}, and {with_it} {listed(others)}"
 
 

@@ -74,7 +74,8 @@ def _miles(judgement: Judgement, serial: str) -> tuple[Fraction | None, str]:
             return None, "no limit of the rim applies"
         found = rim_outlook(judgement.situation, wheel, limit)
         if isinstance(found, Missing):
-            return None, f"{found.attribute.replace('_', ' ')} of {found.part} {found.reason}"
+            of = "" if found.part == wheel else f" of {found.part}"  # the wheelset is named beside it
+            return None, f"{found.attribute.replace('_', ' ')}{of} {found.reason}"
         least = found.left.miles if least is None else min(least, found.left.miles)
     return least, ""
 

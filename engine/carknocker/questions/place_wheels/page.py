@@ -8,6 +8,8 @@ from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragr
 from carknocker.questions.place_wheels.model import Arranged, Arrangement, Shortfall
 from carknocker.wording.cautions import ALWAYS, LIFTING
 from carknocker.wording.parts import car_title, compact_labels
+from carknocker.wording.phrases import listed
+from carknocker.wording.sources import cite
 
 _MOST_LINES = 40
 
@@ -82,7 +84,8 @@ def _conflicts(answer: Arranged) -> Section | None:
             if one.known:
                 faults.setdefault(one.criterion, {})[one.at_any_axle] = None
     said.update(faults)
-    told = {name: f"{' or '.join(own)} ({name})" for name, own in said.items()}
+    sources = {one.id: cite((one.source,)) for one in answer.check.judgement.rulebook.criteria}
+    told = {name: f"{' or '.join(own)}{f' ({sources[name]})' if name in sources else ''}" for name, own in said.items()}
     return _texts(
         "Conflicts", (f"{one.words}: {'. '.join(map(told.__getitem__, one.criteria))}" for one in answer.conflicts)
     )
@@ -121,11 +124,14 @@ def _ties(answer: Arranged) -> Section | None:
 
 def _wheelsets(answer: Arranged) -> Section:
     rows = []
+    no_rate: dict[str, list[str]] = {}
     for one in answer.wheelsets:
         where = f"at axle {one.axle}" if one.axle is not None else one.where
-        miles = f"{_miles(one.miles)} miles to a limit" if one.miles is not None else f"no wear rate: {one.no_miles}"
-        rows.append((one.serial, f"{where}; {miles}"))
-    return Section("Wheelsets on hand", (Rows(tuple(rows)),))
+        if one.miles is None:
+            no_rate.setdefault(one.no_miles, []).append(one.serial)
+        rows.append((one.serial, where if one.miles is None else f"{where}; {_miles(one.miles)} miles to a limit"))
+    rates = tuple(f"No wear rate of {listed(serials)}: {reason}" for reason, serials in no_rate.items())
+    return Section("Wheelsets on hand", (Rows(tuple(rows)), *((Bullets(rates),) if rates else ())))
 
 
 def _places(answer: Arranged) -> Section | None:

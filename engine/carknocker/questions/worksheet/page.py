@@ -41,7 +41,7 @@ def worksheet_page(form: Form) -> Page:
         sheets = f"{len(form.sheets)} sheet{'' if len(form.sheets) == 1 else 's'}"
         verdict = f"{boxes:,} box{one} to fill in, on {sheets}"
     elif signed:
-        verdict = "no reading is wanted for this move: only what is to be signed or filed"
+        verdict = f"{verdict}; now only what is to be signed or filed"
     sections = [Section("This form", tuple(_head(form)))]
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
