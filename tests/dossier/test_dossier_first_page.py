@@ -197,3 +197,25 @@ def test_a_count_of_nought_for_which_rules_ask_nothing_is_said_to_be_none(demo, 
 def test_cars_were_built_from_about_1880_to_about_2020(demo, year, doubtful):
     found = demo("doubt", "built_on: 1949", f"built_on: {year}")
     assert any(f"car: built {year}; usual is from 1880 to 2020" in one for one in found) == doubtful
+
+
+@pytest.mark.parametrize(
+    ("until", "ended", "doubted"),
+    [
+        ("2026-08-30", "ended 2026-08-30", False),
+        ("2026-09-18", "on its way until 2026-09-18", False),
+        ("2026-09-19", "on its way until 2026-09-19", True),
+    ],
+)
+def test_a_car_is_not_on_another_move_when_this_one_leaves(until, ended, doubted):
+    folder = Path("cases/larkspur/passenger")
+    made = "{from: 2025-09-05, to: 2025-09-14, miles: 420 mi"
+    text = (folder / "car.yaml").read_text(encoding="utf-8")
+    assert made in text
+    text = text.replace(made, f"{{from: 2026-08-25, to: {until}, miles: 420 mi")
+    move = read_move_text((folder / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    checked = check(read_car_text(text, "car.yaml"), move, load_library(rulesets_folders()), date(2026, 9, 1))
+    told = [one.words for one in first_page_of(JudgementIndex(checked.judgement))]
+    assert any(one.startswith("The log of events") and one.endswith(f"1 move of 420 miles, {ended}") for one in told)
+    says = f"Doubtful: the car is on a move until {until} by its log (line "
+    assert any(one.startswith(says) and "leaves on 2026-09-18" in one for one in told) is doubted

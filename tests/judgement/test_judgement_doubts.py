@@ -639,6 +639,21 @@ def test_a_train_is_no_faster_than_the_best_track_of_its_move(
 
 
 @pytest.mark.parametrize(
+    ("limits", "doubted"),
+    [
+        (("40 mph", "40 mph"), False),
+        (("39 mph", "39 mph"), True),
+        (("39 mph", "40 mph"), False),
+        (("39 mph", ""), False),
+    ],
+)
+def test_a_train_is_no_faster_than_the_fastest_leg_of_its_move(limits: tuple[str, str], doubted: bool) -> None:
+    miles = tuple("96 mi" + (f", speed_limit: {one}" if one else "") for one in limits)
+    found = doubts_of_move("passenger", "40 mph", ("4", "4"), miles=(miles[0], miles[1]))
+    assert found == (["train-faster-than-every-leg"] if doubted else [])
+
+
+@pytest.mark.parametrize(
     ("train", "rides", "carries", "sure", "doubted"),
     [
         ("passenger", "passengers", "", False, True), ("passenger", "passengers", "", True, False),

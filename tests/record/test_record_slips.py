@@ -196,6 +196,10 @@ SLIPS = {
             changed("speed: 70 mph", "speed: 70 mph, carries_passengers: yes", MOVE))),
         "a freight train that carries passengers, with `public_rides` yes", "`train: passenger`",
     ),
+    "a train faster than it may run with all its brakes": (
+        changed("speed: 70 mph", "speed: 70 mph, maximum_allowable_speed: 69 mph", MOVE),
+        "69 mph", "`speed` at most `maximum_allowable_speed`",
+    ),
     "more pressure at the rear": (
         changed("speed: 70 mph", "speed: 70 mph, brake_pipe_pressure: 90 psi, rear_pressure: 95 psi", MOVE),
         "95 psi", "`rear_pressure` at most `brake_pipe_pressure`",
@@ -324,6 +328,9 @@ HONEST = {
     ),
     "a car without power, in a train without passengers": changed(
         "rides: passengers", "rides: crew", changed("speed: 70 mph", "speed: 70 mph, carries_passengers: no", MOVE)
+    ),
+    "a train as fast as it may run with all its brakes": changed(
+        "speed: 70 mph", "speed: 70 mph, maximum_allowable_speed: 70 mph", MOVE
     ),
     "guests elsewhere in a freight train": changed(
         "rides: passengers", "rides: crew, public_rides: no", changed("train: passenger", "train: freight",

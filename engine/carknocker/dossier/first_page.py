@@ -162,10 +162,22 @@ def _moves_made(index: JudgementIndex) -> str:
     if not made:
         return "no move made"
     miles = Quantity.of("distance", sum((one.miles.amount for one in made), Fraction(0)), "mi")
-    last = max(one.back for one in made).isoformat()
+    last = max(one.back for one in made)
+    ended = f"ended {last.isoformat()}" if last <= index.judgement.as_of else f"on its way until {last.isoformat()}"
     if len(made) == 1:
-        return f"1 move of {write_quantity(miles)}, ended {last}"
-    return f"{len(made)} moves, {write_quantity(miles)} in all, the last ended {last}"
+        return f"1 move of {write_quantity(miles)}, {ended}"
+    return f"{len(made)} moves, {write_quantity(miles)} in all, the last {ended}"
+
+
+def _on_another_move(index: JudgementIndex) -> Iterator[Statement]:
+    """A move on the log that is not over when this one leaves: a car is in one train at a time. A move that is judged
+    under way or afterwards may stand on the log itself."""
+    move = index.judgement.move
+    for made in index.judgement.car.moves_made:
+        if made.out < move.out < made.back:
+            says = f"on a move until {made.back.isoformat()} by its log (line {made.where.line})"
+            leaves = f"and this move leaves on {move.out.isoformat()}"
+            yield Statement("doubt", f"Doubtful: the car is {says}, {leaves}; correct the days")
 
 
 def _doubts(index: JudgementIndex) -> Iterator[Statement]:
@@ -402,8 +414,8 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _doubts, _odd_entries, _host_names, _odd_before,
-    _settled, _sure, _called_none, _corrections, _photographs, _none_fitted, _said_to_be_none, _oldest,
-    _outside,
+    _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _on_another_move, _doubts, _odd_entries,
+    _host_names, _odd_before, _settled, _sure, _called_none, _corrections, _photographs, _none_fitted,
+    _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""
