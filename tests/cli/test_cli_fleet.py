@@ -31,7 +31,7 @@ def test_a_folder_of_folders_stands_for_the_cars_below_it_and_many_make_a_table(
     assert said in " ".join(answer.stdout.split())
     found = rows(answer.stdout)
     assert len(found) == 7
-    assert [int(re.search(r"ready\D*? +(\d+)", line)[1]) for line in found] == [6, 5, 4, 4, 2, 1, 0]
+    assert [int(re.search(r"ready\D*? +(\d+)", line)[1]) for line in found] == [6, 5, 4, 3, 2, 1, 0]
     assert "Wheel R5:" in answer.stdout
     assert "2026-11-14" in answer.stdout
 

@@ -219,6 +219,7 @@ def test_spares(index: JudgementIndex) -> None:
         ("service portion", 0, 1, ["5.2"]),
         ("knuckle", 1, 0, ["7.6"]),
         ("marker batteries", 4, 0, ["6.4"]),
+        *((advised, 0, 0, ["7.6"]) for advised in ("knuckle pin", "oil or grease", "fuses")),
     ]
 
 

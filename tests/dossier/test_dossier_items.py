@@ -12,6 +12,8 @@ from carknocker.dossier.inspector import inspector_items
 from carknocker.dossier.items import fault_text, items_of
 from carknocker.dossier.json_form import answer_form
 from carknocker.dossier.missing import Missing
+from carknocker.dossier.not_refusing import advised_duties
+from carknocker.dossier.spares_on_record import spares_on_record
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
@@ -90,3 +92,35 @@ def test_what_the_move_plans_is_not_told_as_a_reading_of_the_owner():
     }  # fmt: skip
     assert "110 psi" not in told["Read by the owner, none beyond its limit: tick, or write below what is found"]
     assert "110 psi" in told["By the move as planned, read by nobody yet: tick, or write below what is found"]
+
+
+def test_one_reading_that_law_and_host_refuse_is_one_item():
+    items = items_of(JudgementIndex(answer("two-nations/south").judgement)).blockers
+    first = items[0]
+    assert first.fault.text == "Wheel R2: flange 1-1/2 in high; must be under 1-1/2 in, and at most 1-7/16 in"
+    assert first.layers == ("law", "host")
+    assert first.criterion == "us-federal/flange-height, kestrel-and-northern/flange-height"
+    assert [one.measured for one in first.measured] == ["1-1/2 in"]
+    assert first.clears == ("wheels turned: no help here; needs rim after turning at least 1 in, here 15/16 in",
+                            "wheelset renewed")  # fmt: skip
+    assert not any("permission" in one for one in first.clears)
+
+
+def test_a_spare_that_is_advised_and_not_aboard_is_told():
+    index = JudgementIndex(answer("wren-hollow/before").judgement)
+    rows = {one.spare: one for one in spares_on_record(index)}
+    assert {name for name, one in rows.items() if one.short} == {
+        "service portion", "knuckle", "knuckle pin", "oil or grease", "fuses"
+    }  # fmt: skip
+    assert (rows["fuses"].aboard, rows["fuses"].shelf, rows["fuses"].short) == (0, 0, "none on record")
+    (told,) = advised_duties(index)
+    assert told.title == (
+        "Spares that every car is asked to carry: knuckle (spare 5: knuckle kind of coupler B is not recorded); "
+        "knuckle pin, oil or grease, fuses (none on record)"
+    )
+    (sheet,) = (one for one in dossier_page(answer("wren-hollow/before")).sections if one.heading[:5] == "Tests")
+    (item,) = (one for one in sheet.blocks if isinstance(one, Item) and one.heading == "Spares")
+    last = {row[0]: row[-1] for row in item.blocks[0].rows}
+    assert last["knuckle pin, oil or grease, fuses"] == "advised: none on record"
+    assert last["service portion (control valve: UC)"] == "fault 5"
+    assert last["air hose"] == ""

@@ -92,7 +92,8 @@ def test_it_has_what_the_sheets_show(form: dict[str, Any]) -> None:
     assert form["gauges"][0]["name"] == "G-2"
     assert form["spares"][3] == {
         "spare": "service portion", "serial": None, "aboard": 0, "shelf": 1, "more": "control valve: UC",
-        "asked_by": ["kestrel-and-northern/old-control-valve-needs-its-portion"], "at": "car.yaml:387",
+        "asked_by": ["kestrel-and-northern/old-control-valve-needs-its-portion"],
+        "short": "spare 4: on the shelf, not aboard", "at": "car.yaml:387",
     }  # fmt: skip
     assert form["wheelsets"][0]["certificate"] == "MC-31"
     assert [row["name"] for row in form["people"]] == ["RE", "HM", "TV", "SO"]

@@ -1,7 +1,7 @@
 """What keeps the car from moving. Equal items are merged, each with what was measured, what is
 required, its source, what it stops, and what clears it."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from typing import TypeVar
 
@@ -143,7 +143,39 @@ def blockers_of(refusals: Iterable[Refusal], index: JudgementIndex) -> tuple[Blo
     for own in together_by_test(groups.values(), index):
         told = _works_that_made_void((refusal for group in own for refusal in group), index)
         found.append(_together([_blocker(group, index, told) for group in own]))
-    return tuple(sorted(found, key=lambda one: (_ORDER.get(one.verdict, len(_ORDER)), bool(one.spare))))
+    return tuple(
+        sorted(_of_one_reading(found), key=lambda one: (_ORDER.get(one.verdict, len(_ORDER)), bool(one.spare)))
+    )
+
+
+def _of_one_reading(found: Iterable[Blocker]) -> Iterator[Blocker]:
+    """What several rules say in the same words of the same parts, as one: a flange too high for the law and the host.
+    What clears it clears it for all of them; a permission that only some of the rules allow clears nothing."""
+    alike: dict[tuple[str, ...], list[Blocker]] = {}
+    for number, one in enumerate(found):
+        apart = () if one.verdict == "breached" and one.fault.must else (str(number),)
+        alike.setdefault((one.fault.subject, one.fault.said, *apart), []).append(one)
+    for own in alike.values():
+        if len(own) == 1:
+            yield own[0]
+            continue
+        first = own[0]
+        every = tuple(one for one in first.clears if all(one in other.clears for other in own))
+        measured = tuple(dict.fromkeys(replace(one, margin="") for blocker in own for one in blocker.measured))
+        yield replace(
+            first,
+            title="; ".join(one.title for one in own),
+            fault=replace(first.fault, must=", and ".join(dict.fromkeys(one.fault.must for one in own))),
+            layers=tuple(dict.fromkeys(layer for one in own for layer in one.layers)),
+            measured=measured,
+            required="; ".join(dict.fromkeys(one.required for one in own)),
+            source="; ".join(dict.fromkeys(one.source for one in own)),
+            stops="; ".join(dict.fromkeys(one.stops for one in own)),
+            clears=every or tuple(dict.fromkeys(text for one in own for text in one.clears if text[:3] != "or:")),
+            why=tuple(dict.fromkeys(text for one in own for text in one.why)),
+            leave=tuple(text for text in first.leave if all(text in other.leave for other in own)),
+            criterion=", ".join(dict.fromkeys(one.criterion for one in own)),
+        )
 
 
 RefusalGroup = list[Refusal]

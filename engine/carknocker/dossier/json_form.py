@@ -258,7 +258,7 @@ _RULES: Rules = {
     Work: keys("id", "event", "name", "on", "parts=at", "at=where"),
     Voided: keys("evidence", "voided_by=work", "consequence=consequence.id"),
     Due: keys("days", "latest", "when", "title", "asked", "labels", "by", "routine", "rule"),
-    SpareOnRecord: keys("spare", "serial?", "aboard", "shelf", "more?", "asked_by=rules", "at"),
+    SpareOnRecord: keys("spare", "serial?", "aboard", "shelf", "more?", "asked_by=rules", "short?", "at?"),
     PaperWanted: keys("paper", "form?", "state", "until?", "holds_up", "criterion"),
     LastGoodDay: keys("what", "parts?", "sort", "state", "since", "last", "criteria"),
     GaugeOnRecord: keys(

@@ -1,6 +1,6 @@
 """What is shown though it does not refuse the car: borderline readings, advice, spares, reliefs, void evidence."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from msgspec.structs import replace
 
@@ -8,7 +8,7 @@ from carknocker.dossier.blockers import MeasuredOnParts, clears_of, measured_of
 from carknocker.judgement.facts import EventFact
 from carknocker.judgement.finer_gauge import SettlingReading, settling_of
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding, Relief, Voided
+from carknocker.judgement.model import Duty, Finding, Relief, Voided
 from carknocker.page.model import Entry
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part
@@ -86,6 +86,31 @@ def advice_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Entry
         fault = replace(fault_of_findings(group, index), must="")  # it need not be so: a line says what is advised
         entries.append(Entry(fault.text, tuple(lines)))
     return tuple(entries)
+
+
+def advised_duties(index: JudgementIndex) -> tuple[Entry, ...]:
+    """What a rule advises to have or to do before departure and is not there, one entry for each rule."""
+    by_rule: dict[str, list[Duty]] = {}
+    for duty in index.judgement.duties:
+        if duty.state == "open" and duty.requirement.effect == "advise":
+            by_rule.setdefault(duty.consequence.id, []).append(duty)
+    return tuple(
+        Entry(
+            f"{own[0].consequence.title}: {'; '.join(_short_of(own))}",
+            (f"advised: {place_words(own[0].consequence.source)}",),
+        )
+        for own in by_rule.values()
+    )
+
+
+def _short_of(duties: Iterable[Duty]) -> Iterator[str]:
+    """What is short, those of which the same is to be said together: `fuses, knuckle pin (none on record)`."""
+    alike: dict[str, dict[str, None]] = {}
+    for duty in duties:
+        asked = duty.requirement
+        alike.setdefault(duty.note, {})[asked.spare or asked.test or asked.words] = None
+    for note, what in alike.items():
+        yield f"{', '.join(what)} ({note})"
 
 
 def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:

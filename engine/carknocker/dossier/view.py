@@ -12,7 +12,7 @@ from carknocker.dossier.inspector import InspectorItem, inspector_items
 from carknocker.dossier.items import Items, items_of
 from carknocker.dossier.looked_at import not_yet_looked_at
 from carknocker.dossier.missing import Missing, missing_of
-from carknocker.dossier.not_refusing import advice_of, borderline_of, relieved_of, spares_of, void_of
+from carknocker.dossier.not_refusing import advice_of, advised_duties, borderline_of, relieved_of, spares_of, void_of
 from carknocker.dossier.photographs import PhotographOnRecord, photographs_of
 from carknocker.dossier.restrictions import RestrictionGroup, restricted_to, restrictions_of
 from carknocker.dossier.sources import SourceList, sources_of
@@ -137,7 +137,10 @@ def view_of(answer: CheckAnswer, index: JudgementIndex | None = None) -> View:
         on_the_way=on_the_way,
         lapses=lapses_of(index),
         borderline=borderline_of(index),
-        advice=advice_of([finding for finding in advised if finding.verdict != "not shown"], index),
+        advice=(
+            *advice_of([finding for finding in advised if finding.verdict != "not shown"], index),
+            *advised_duties(index),
+        ),
         advice_missing=missing_of([finding for finding in advised if finding.verdict == "not shown"], index),
         relieved=relieved_of(index),
         void=void_of(index),

@@ -143,22 +143,23 @@ def page_of(view: View) -> Page:
 def _in_short(view: View) -> Section | None:
     """A line for each item that keeps the car from moving, before all else."""
     of_the_car, of_the_move = view.items.of_the_car, view.items.against_the_move
-    faults = Counter((one.fault.subject, one.fault.said) for one in of_the_car if not isinstance(one, Missing))
+    faults = Counter((one.fault.subject, one.fault.short_words) for one in of_the_car if not isinstance(one, Missing))
     rows = []
     for number, one in enumerate(of_the_car, start=1):
         if isinstance(one, Missing):
             rows.append(FaultRow(number, "Not measured", one.counted))
             continue
-        fault = one.fault
-        # two requirements on one reading: what each asks tells them apart
-        asked = f"; asked: {one.required}" if faults[fault.subject, fault.said] > 1 else ""
-        rows.append(FaultRow(number, _sentence_case(fault.subject), f"{fault.said}{asked}", one.binds))
-    for number, one in enumerate(of_the_move, start=len(rows) + 1):
-        if one.verdict == "against the move":
-            rows.append(FaultRow(number, "The move", one.fault.said, one.binds))
-        else:
-            rows.append(FaultRow(number, _sentence_case(one.fault.subject), one.fault.short_words, one.binds))
+        rows.append(_row_of(number, one, apart=faults[one.fault.subject, one.fault.short_words] > 1))
+    rows.extend(_row_of(number, one) for number, one in enumerate(of_the_move, start=len(rows) + 1))
     return Section("In short", (FaultRows(tuple(rows)),)) if rows else None
+
+
+def _row_of(number: int, blocker: Blocker, *, apart: bool = False) -> FaultRow:
+    """In the words of the first sheet. apart: another says the same of the same parts, and what is asked tells them
+    apart."""
+    fault = blocker.fault
+    asked = f"; asked: {blocker.required}" if apart else ""
+    return FaultRow(number, _sentence_case(fault.subject), f"{fault.short_words}{asked}", blocker.binds)
 
 
 def _move(view: View) -> Section:

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from msgspec.structs import replace
+
 from carknocker.dossier.brakes_measured import BrakeReading, brakes_measured
 from carknocker.dossier.evidence import SignedTest, papers_of, signed_tests_of
 from carknocker.dossier.not_refusing import void_in_short
@@ -35,7 +37,7 @@ def tests_sheet(faults: tuple[NumberedFault, ...], index: JudgementIndex) -> Sec
         blocks.append(Item("Brakes as last measured", (_brakes(measured),)))
     spares, papers = spares_on_record(index), papers_of(index)
     if spares:
-        blocks.append(Item("Spares", (_spares(spares, index.judgement.move.host),)))
+        blocks.append(Item("Spares", (_spares(spares, index.judgement.move.host, fault_of_rule(faults)),)))
     if papers:
         rows = tuple((one.paper, one.signed, one.until, one.more, line_numbers(one.at, file)) for one in papers)
         table = full_table("Papers on file", ("Paper", "Signed", "Until", "More", "Line"), rows, headed=True)
@@ -112,15 +114,32 @@ def _people(people: tuple[PersonOnRecord, ...]) -> Table:
     return Table("Who may sign", columns, rows, ("text", "text", "text", "text", "number", "number"), headed=True)
 
 
-def _spares(spares: tuple[SpareOnRecord, ...], host: str) -> Table:
-    columns = ("Spare", "Aboard", "On the shelf", "Asked for by")
+def _spares(spares: tuple[SpareOnRecord, ...], host: str, numbers: Mapping[str, int]) -> Table:
+    columns = ("Spare", "Aboard", "On the shelf", "Asked for by", "Short of it")
     rows = tuple(
         (
             " ".join(word for word in (one.spare, one.serial, f"({one.more})" if one.more else "") if word),
             str(one.aboard),
             str(one.shelf),
             cite(one.asked_by, host) or "–",
+            _short_of(one, numbers),
         )
-        for one in spares
+        for one in _told_together(spares)
     )
-    return Table("Spares", columns, rows, ("text", "number", "number", "text"), headed=True)
+    return Table("Spares", columns, rows, ("text", "number", "number", "text", "text"), headed=True)
+
+
+def _told_together(spares: tuple[SpareOnRecord, ...]) -> tuple[SpareOnRecord, ...]:
+    """Those that are not on record, and of which the same is to be said, in one row."""
+    alike: dict[tuple[object, ...], list[SpareOnRecord]] = {}
+    for number, one in enumerate(spares):
+        alike.setdefault((one.rules, one.short) if not str(one.at) else (number,), []).append(one)
+    return tuple(replace(own[0], spare=", ".join(one.spare for one in own)) for own in alike.values())
+
+
+def _short_of(spare: SpareOnRecord, numbers: Mapping[str, int]) -> str:
+    """The number of the fault, or what is short of what is only advised."""
+    fault = next((numbers[rule] for rule in spare.rules if rule in numbers), None)
+    if spare.short and fault is not None:
+        return f"fault {fault}"
+    return f"advised: {spare.short}" if spare.short else ""
