@@ -230,8 +230,8 @@ def test_the_sheets_come_in_the_order_in_which_they_are_asked_for():
 def test_the_appendix_has_the_rest():
     assert [section.heading for section in appendix_page(answered()).sections] == [
         "Every requirement, part by part", "What does not apply to this car",
-        "Worked figures: those that no gauge reads", "Borderline: measure again", "Advised, and not measured",
-        "Void evidence", "Serials, axle by axle",
+        "Worked figures: those that no gauge reads", "Borderline: measure again",
+        "Advice: it does not change the outcome", "Advised, and not measured", "Void evidence", "Serials, axle by axle",
         "Work, events and tests by date", "Evidence: who read what, when, with which gauge", "Rules in force",
         "Every rule that judged this car, with its words", "Words used here",
     ]  # fmt: skip
