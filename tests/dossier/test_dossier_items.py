@@ -13,6 +13,7 @@ from carknocker.dossier.items import fault_text, items_of
 from carknocker.dossier.json_form import answer_form
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.not_refusing import advised_duties
+from carknocker.dossier.sources import sources_of
 from carknocker.dossier.spares_on_record import spares_on_record
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
@@ -21,7 +22,7 @@ from carknocker.page.model import Item, texts_of
 from carknocker.questions.check.dossier_page import dossier_page
 from carknocker.questions.check.fleet_page import line_of
 from carknocker.questions.check.sheets.fault_numbers import number_of_the_missing
-from carknocker.record import read_car, read_move_text
+from carknocker.record import read_car, read_car_text, read_move, read_move_text
 from carknocker.rulebook.model import Source
 from carknocker.wording.sources import place_words
 
@@ -124,3 +125,39 @@ def test_a_spare_that_is_advised_and_not_aboard_is_told():
     assert last["knuckle pin, oil or grease, fuses"] == "advised: none on record"
     assert last["service portion (control valve: UC)"] == "fault 5"
     assert last["air hose"] == ""
+
+
+def of_changed(name: str, old: str, new: str) -> JudgementIndex:
+    text = (CASES / name / "car.yaml").read_text(encoding="utf-8")
+    assert old in text
+    car = read_car_text(text.replace(old, new), "car.yaml")
+    return JudgementIndex(check(car, read_move(CASES / name / "move.yaml"), library(), date(2026, 10, 8)).judgement)
+
+
+def test_a_bare_no_says_what_it_is_about():
+    index = of_changed("wren-hollow/before", "applies_and_releases: yes", "applies_and_releases: no")
+    (brake,) = (one for one in items_of(index).blockers if one.fault.subject == "hand brake B")
+    assert brake.measured[0].measured == "hand brake applies and releases: no"
+    assert brake.required.startswith("hand brake applies and releases: yes")
+
+
+def test_what_calls_for_a_spare_is_what_the_car_has_and_not_all_that_the_rule_names():
+    index = JudgementIndex(answer("wren-hollow/before").judgement)
+    (portion,) = (one for one in items_of(index).blockers if one.spare)
+    assert portion.why == ("type of control valve: UC (the brake system)",)
+
+
+def test_work_that_clears_one_part_is_a_choice_on_the_sheet():
+    page = dossier_page(answer("wren-hollow/before"))
+    (sheet,) = (one for one in page.sections if one.heading == "Faults")
+    told = list(texts_of((sheet,)))
+    assert "wheels turned: possible; needs rim after turning at least 1 in, here 1-3/8 in; or wheelset renewed" in told
+    assert not any("; or or:" in one or "; or the host" in one for one in told)
+
+
+def test_how_a_rule_was_read_is_said_once():
+    lines = sources_of(JudgementIndex(answer("wren-hollow/before").judgement)).lines
+    assert any(line.endswith(" read in the text of the year named beside it") for line in lines)
+    assert any(line.endswith(" common practice, without a text") for line in lines)
+    assert any(line.endswith(" invented, for a demonstration") for line in lines)
+    assert not any("read: read" in line or "invented: invented" in line for line in lines)

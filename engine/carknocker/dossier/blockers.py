@@ -21,7 +21,7 @@ from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
 from carknocker.wording.facts import fact_words, remedy_words
 from carknocker.wording.faults import FaultLine, fault_of
-from carknocker.wording.limits import margin_words
+from carknocker.wording.limits import margin_words, path_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.places_to_write import entry_of_spare, entry_of_test
 from carknocker.wording.refusals import allowed_words, permission_words, stated_words, stops_words
@@ -354,12 +354,22 @@ def measured_of(findings: Iterable[Finding], index: JudgementIndex) -> tuple[Mea
         explanation = index.explain(finding)
         on = None if finding.evidence is None else finding.evidence.on
         evidence = evidence_words(finding.evidence, with_day=on is None or not names_day(explanation.measured, on))
-        key = (measured_words(explanation.measured), margin_words(explanation.margin), evidence)
+        key = (_measured(finding, index), margin_words(explanation.margin), evidence)
         alike.setdefault(key, []).append(finding.part)
     return tuple(
         MeasuredOnParts(named(parts, index), measured, margin, evidence)
         for (measured, margin, evidence), parts in alike.items()
     )
+
+
+def _measured(finding: Finding, index: JudgementIndex) -> str:
+    """What was measured; a bare yes or no with what it is about."""
+    explanation = index.explain(finding)
+    words = measured_words(explanation.measured)
+    if words not in ("yes", "no") or finding.evidence is None:
+        return words
+    about = (path for path in explanation.attributes if path.attribute.name == finding.evidence.attribute)
+    return next((f"{path_words(path)}: {words}" for path in about), words)
 
 
 def _of_duties(group: list[Refusal], index: JudgementIndex, told: frozenset[str]) -> Blocker:

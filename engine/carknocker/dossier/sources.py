@@ -9,12 +9,12 @@ from carknocker.rulebook.model import Consequence, Criterion, Source, Status
 
 _HOW: dict[Status, str] = {
     "read": "read in the text of the year named beside it",
-    "read again later": "read in that text, and again in a later copy",
-    "secondary": "read in another's report of the text",
+    "read again later": "checked against a later text: read in that text, and again in a later copy",
+    "secondary": "secondary: read in another's report of the text",
     "computed": "computed from a published figure",
-    "common practice": "common practice of the trade, without a text",
+    "common practice": "common practice, without a text",
     "from memory": "from memory",
-    "inference": "inferred: the text says it of something else, or leaves it open",
+    "inference": "inference: the text says it of something else, or leaves it open",
     "invented": "invented, for a demonstration",
 }
 
@@ -42,7 +42,7 @@ def sources_of(index: JudgementIndex) -> SourceList:
     counts: dict[Status, int] = {}
     for rule in rules:
         counts[rule.source.status] = counts.get(rule.source.status, 0) + 1
-    lines = [f"{counts[status]:,} {status}: {words}" for status, words in _HOW.items() if status in counts]
+    lines = [f"{counts[status]:,} {words}" for status, words in _HOW.items() if status in counts]
     doubtful = [rule.source for rule in rules if rule.source.to_be_checked]
     if doubtful:
         lines.append(f"CHECK THE CURRENT TEXT of what rests on memory or inference: {_places(doubtful)}")

@@ -73,7 +73,7 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
     words, situation = clause_words(clause), index.situation
     sight = PartView(situation, fact.part, situation.values_of(fact.part), situation.move.out)
     if clause_test(clause)(sight) != UNKNOWN:
-        return f"{words} ({label})"
+        return f"{_shown_words(clause, sight) or words} ({label})"
     unknown = undecided_in(clause, sight)
     missing = "; ".join(dict.fromkeys(map(_missing_words, unknown)))
     if not missing:
@@ -83,6 +83,14 @@ def _state_words(fact: StateFact, label: str, index: JudgementIndex) -> str:
         return f"{label}: {missing}, so it may be {may_be}"
     may_be = "this may apply" if isinstance(clause, Comparison) else f"this may hold: {words}"
     return f"{label}: {missing}, so {may_be}"
+
+
+def _shown_words(clause: Clause, sight: PartView) -> str:
+    """What the record says where a state is one of several words: `type of control valve: UC`; empty for any other."""
+    if not isinstance(clause, Comparison) or clause.word not in ("is", "one_of"):
+        return ""
+    held = getter(clause.path)(sight)
+    return "" if held is None else f"{path_words(clause.path)}: {value_words(held.value)}"
 
 
 UNLESS_SHOWN = "unless the record shows otherwise"

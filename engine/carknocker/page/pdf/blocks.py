@@ -61,7 +61,7 @@ _NUMBERED_INDENT = 8 * MILLIMETER
 HALF_WIDTH, ASIDE_LEFT, ASIDE = 85 * MILLIMETER, 117 * MILLIMETER, 46 * MILLIMETER
 """Of one of two columns; of a fault's words and of what stands at their right. Points."""
 _LONG_OUTCOME, _LETTERS_OF_A_REASON, _LETTERS_OF_A_FAULT, _LETTERS_OF_A_HEADING = 12, 90, 62, 62
-_LETTERS_OF_A_HEAD, _LETTERS_OF_A_TITLE = 96, 40
+_LETTERS_OF_A_HEAD, _LETTERS_OF_A_TITLE = 84, 40
 
 
 def data_of(pages: Sequence[Page]) -> Data:

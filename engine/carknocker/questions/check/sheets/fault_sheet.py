@@ -3,6 +3,7 @@ and what is asked for without being a fault, which stands on sheet 1 where there
 
 from collections.abc import Iterator, Mapping
 
+from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
 from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
@@ -53,12 +54,20 @@ def _fault(fault: NumberedFault, file: str, picture: Drawing | None) -> Item:
     rows.append(("Must be", blocker.required))
     if blocker.source:
         rows.append(("Rule", blocker.source))
-    rows.append(("Clears it", "; ".join(blocker.clears)))
+    rows.append(("Clears it", _clears(blocker)))
     rows.extend(("Repair move", leave) for leave in blocker.leave)
     heading = Emphasized(f"{fault.part}:", f" {blocker.fault.words}")
     stops = Paragraph(f"Stops {blocker.stops}.")
     aside = (stops,) if picture is None else (picture, stops)
     return Item(heading, (Rows(tuple(rows), facts=True),), fault.number, blocker.binds, aside)
+
+
+def _clears(blocker: Blocker) -> str:
+    """What clears it; of work on one part, each alone does."""
+    alone = blocker.verdict == "breached" and len(blocker.measured) == 1
+    between = "; or " if alone else "; "
+    work = between.join(one for one in blocker.clears if not one.startswith("or: "))
+    return "; ".join((work, *(one for one in blocker.clears if one.startswith("or: "))))
 
 
 def _found(fault: NumberedFault, file: str) -> Iterator[str]:
