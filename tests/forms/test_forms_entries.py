@@ -1,13 +1,17 @@
 """The sheet of a form for tests, papers and work: what the move wants stands there by name, the rest is blank."""
 
+import re
 from datetime import date
 from pathlib import Path
 
 import pytest
+from interview_samples import CARS, written
 
 from carknocker.cli.inputs import check_car
 from carknocker.forms import form_of
 from carknocker.forms.entries import SORTS, entry_named
+from carknocker.judgement.answer import check
+from carknocker.record import read_car_text, read_move_text
 from carknocker.record.entries import (
     CorrectionEntry,
     EventHead,
@@ -21,6 +25,7 @@ from carknocker.record.entries import (
     WorkHead,
     keys_of,
 )
+from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary import load_vocabulary
 
 CASES = Path(__file__).parents[2] / "cases"
@@ -38,6 +43,24 @@ def columns(sheet):
 def asked(block, head):
     rows = {row.number: row for row in block.rows}
     return {rows[box.row].attribute: rows[box.row] for box in block.boxes if box.column == head}
+
+
+def test_a_test_that_only_another_way_asks_for_says_when_it_is_wanted():
+    """A weld is inspected only where an appliance is welded: 49 CFR 238.230(b)(1). What is asked in any case says no
+    condition."""
+    car, move = written(CARS["coach"])
+    rules = load_library(rulesets_folders())
+    answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), rules, date(2026, 10, 1))
+    grids = [block for block in form_of(answer).entries.blocks if "as the move wants them" in block.heading]
+    why = {box.column: box.why for block in grids for box in block.boxes}
+    assert why["weld inspection"] == ("unless welded directly: no; fastening: not welded directly",)
+    assert why["hand brake test, B"] == ("not on record",)
+    welded = re.sub(r"\bfastening: not known", "fastening: welded directly", car)
+    assert welded != car
+    answer = check(read_car_text(welded, "car.yaml"), read_move_text(move, "move.yaml"), rules, date(2026, 10, 1))
+    grids = [block for block in form_of(answer).entries.blocks if "as the move wants them" in block.heading]
+    inspection = [box.why for block in grids for box in block.boxes if box.column == "weld inspection"]
+    assert set(inspection) == {("not on record",)}
 
 
 def test_a_test_that_the_move_wants_has_a_column_with_what_it_has_to_say(sheet):

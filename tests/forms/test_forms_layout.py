@@ -226,3 +226,14 @@ def test_every_figure_has_a_unit_in_which_a_bare_one_is_read():
     curve = load_vocabulary().attribute("leg", "sharpest_curve")
     assert value_of(with_unit("12", unit_of(curve)), curve) == value_of("12°", curve)
     assert value_of(with_unit("12.5", unit_of(curve)), curve) == value_of("12° 30'", curve)
+
+
+def test_a_bare_time_is_in_hours_and_a_bare_period_in_days():
+    """`4` in the box of the time off air, whose key is `hours`, is never four minutes: 49 CFR asks about four hours."""
+    events = load_vocabulary().events
+    off_air, laid_up = events["off air"].facts["hours"], events["laid up"].facts["days"]
+    assert (unit_of(off_air), unit_of(laid_up)) == ("h", "days")
+    assert value_of(with_unit("4", unit_of(off_air)), off_air) == value_of("4 h", off_air)
+    assert value_of(with_unit("4 h 1 min", unit_of(off_air)), off_air) == value_of("241 min", off_air)
+    assert value_of(with_unit("40", unit_of(laid_up)), laid_up) == value_of("40 days", laid_up)
+    assert value_of(with_unit("2 years", unit_of(laid_up)), laid_up) == value_of("24 months", laid_up)

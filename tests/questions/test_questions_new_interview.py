@@ -329,6 +329,17 @@ def test_a_figure_typed_without_a_unit_has_the_one_that_the_question_says(
     assert any(f"; without a unit: {unit})" in one for one in typist.shown)
 
 
+@pytest.mark.parametrize("said", ["32", "32 volts", "32 V", "32v", "1 volt"])
+def test_a_voltage_may_say_its_volts(said: str) -> None:
+    found = read_options([f"highest_voltage={said}"], load_interview())
+    assert found.said("highest_voltage") == said.partition(" ")[0].rstrip("v")
+
+
+def test_a_voltage_in_another_unit_is_refused() -> None:
+    with pytest.raises(InputRefused):
+        read_options(["highest_voltage=32 kV"], load_interview())
+
+
 def test_back_asks_the_screen_before_once_more_and_takes_its_answers_away() -> None:
     found, typist = asked({2: ["1949", "back", "QZZX 8", "Other", "1", "coach", "1950", "1", "y"]})
     assert (found.said("mark"), found.said("name"), found.said("built_on")) == ("QZZX 8", "Other", "1950")

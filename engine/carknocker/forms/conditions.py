@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 
 import msgspec
 
-from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.findings import view_for_when
+from carknocker.judgement.clause_tests import clause_test, comparisons_in
+from carknocker.judgement.findings import view_for_must, view_for_when
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
@@ -41,6 +41,31 @@ def only_if(finding: Finding, index: JudgementIndex) -> tuple[OnlyIf, ...]:
         if clause is not None:
             found.extend(_unknown(clause, sight, index, holds=holds))
     return tuple(dict.fromkeys(found))
+
+
+def if_not_otherwise(finding: Finding, attribute: Attribute, index: JudgementIndex) -> tuple[OnlyIf, ...]:
+    """What has to be so for a test or a paper to be wanted that only another way of meeting a criterion asks for: that
+    the first way, which looking at the part tells, is not the one. Empty where the first way asks for it, or is
+    settled, or can't be told by looking."""
+    compiled = index.compiled(finding.criterion)
+    sight = view_for_must(compiled, finding.part, index.judgement.situation, index.judgement.move.out)
+    for clause in _ways(finding.criterion.must):
+        first, *others = clause.clauses
+        told = list(comparisons_in(first))
+        elsewhere = any(one.path.attribute is attribute for other in others for one in comparisons_in(other))
+        by_looking = all(not one.path.owner and _choice(one.path.attribute) for one in told)
+        if elsewhere and by_looking and clause_test(first)(sight) == UNKNOWN:
+            return tuple(_unknown(first, sight, index, holds=False))
+    return ()
+
+
+def _ways(clause: Clause) -> Iterator[AnyOf]:
+    """The choices between ways that a clause leaves, which all have to be made."""
+    if isinstance(clause, AnyOf):
+        yield clause
+    elif isinstance(clause, AllOf):
+        for member in clause.clauses:
+            yield from _ways(member)
 
 
 def _unknown(clause: Clause, sight: PartView, index: JudgementIndex, *, holds: bool) -> Iterator[OnlyIf]:

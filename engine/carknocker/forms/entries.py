@@ -311,7 +311,9 @@ def entry_row(
 
 
 def _why(want: Want) -> str:
-    return "not on record" if want.why == NEVER else want.why
+    why = "not on record" if want.why == NEVER else want.why
+    conditions = [one.text for one in want.only_if]
+    return "; ".join(conditions if conditions and want.why == NEVER else [*conditions, why])
 
 
 def place_on_a_form(part: Part, standing: Standing) -> str:

@@ -52,16 +52,17 @@ def box_kind(attribute: Attribute) -> BoxKind:
 
 
 def unit_of(attribute: Attribute) -> str:
-    """The unit that a box says beside it: that of what its usual tool reads to, else of the example of its kind."""
+    """The unit that a box says beside it: that of what its usual tool reads to, else the first of the example of its
+    kind: a time is in hours, and 4 is never four minutes."""
     if attribute.type not in DIMENSIONS:
-        return "months" if attribute.type == "period" else ""
+        return "days" if attribute.type == "period" else ""
     if attribute.type == "length":
         return "in"
     if attribute.reads_to is not None:
         return attribute.reads_to.unit
     dimension = DIMENSIONS[attribute.type]
-    last = dimension.example.split()[-1]
-    return last if last in dimension.units else dimension.base  # of a curve `10° 30'`, degrees
+    units = (word for word in dimension.example.split() if word in dimension.units)
+    return next(units, dimension.base)  # of a curve `10° 30'`, degrees
 
 
 def gauge_tool(attribute: Attribute) -> str:

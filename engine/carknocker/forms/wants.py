@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import msgspec
 
-from carknocker.forms.conditions import OnlyIf, only_if
+from carknocker.forms.conditions import OnlyIf, if_not_otherwise, only_if
 from carknocker.forms.model import Group
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.findings import view_for_must
@@ -60,7 +60,9 @@ def wants_of(index: JudgementIndex) -> Iterator[Want]:
         today = _Today(finding, index)
         for lack in lacks:
             own = group if lack.decides_whether else today.group(group, lack.part, lack.attribute)
-            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, own, shop)
+            signed = lack.attribute.type in ("test", "paper")
+            way = if_not_otherwise(finding, lack.attribute, index) if signed else ()
+            yield Want(lack.part, lack.attribute, lack.label, lack.reason or NEVER, own, shop, way)
         conditions: tuple[OnlyIf, ...] = ()
         if any(lack.decides_whether for lack in lacks):
             conditions = only_if(finding, index)

@@ -32,6 +32,8 @@ BETWEEN_NAMES = "; "
 _WITH_POSITIONS = re.compile(r"""\s*("[^"]+"|[^:,"]+):\s""")
 _RANGE = re.compile(r"([0-9]{1,2})(?:\s*-\s*([0-9]{1,2}))?")
 _FULL_DAYS = ("out", "back")
+_VOLTAGE, _VOLTS = "voltage", re.compile(r"(?<=[0-9])\s*(?:V|volts?)$", re.IGNORECASE)
+"""A voltage is a number of volts, with or without the word."""
 
 Values = Mapping[str, str]
 """Position → what is said of the part there; `ALIKE` for what is said of all others."""
@@ -417,6 +419,8 @@ def _value(attribute: Attribute, node: Node, positions: Collection[str], reporte
         node = Node("sequence", node.where.file, node.where.line - 1, node.where.column - 1, nodes=members)
     if node.kind == "scalar" and node.text.strip() not in positions:
         node = _with_text(node, with_unit(word_meant(node.text.strip(), words_for(attribute)), unit_of(attribute)))
+    if attribute.type == "count" and _VOLTAGE in attribute.label and node.kind == "scalar":
+        node = _with_text(node, _VOLTS.sub("", node.text.strip()))
     if attribute.counts and node.kind == "scalar" and node.text in ("0", "none"):
         node = _with_text(node, NONE_FITTED)
     if node.kind == "mapping" or (node.kind == "sequence" and attribute.type != "list of"):

@@ -20,6 +20,7 @@ from carknocker.questions.new.completion import answers_on_record, complete, of_
 from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.places import add_places
 from carknocker.questions.new.terminal import interview_on
+from carknocker.questions.new.usual_answers import hardly_so
 from carknocker.record import find_car, read_car_text
 from carknocker.vocabulary.interview import Interview, load_interview
 
@@ -83,8 +84,19 @@ def command(
         raise
     written = write_starter(folder, files)
     lines = [f"wrote {path}" for path in written]
+    if not typed:
+        lines += _looked_at_once_more(given, interview)
     lines.append(f"What it lacks, and what is to be measured: carknocker check {folder}")
     write_lines(lines)
+
+
+def _looked_at_once_more(given: Answers, interview: Interview) -> list[str]:
+    """What a terminal asks a second time, of answers that nobody typed there."""
+    return [
+        f"look at `{key}` once more: {one.found}; expected: {one.expected}"
+        for key, values in given.by_key.items()
+        for one in hardly_so(key, values, interview)
+    ]
 
 
 def _keep(given: Answers, interview: Interview, folder: Path) -> None:
