@@ -54,6 +54,21 @@ def test_a_figure_past_a_limit_is_marked_and_none_is_called_good(
         assert good not in page.locator(".row").inner_text().casefold()
 
 
+@pytest.mark.parametrize(("typed", "words"), [
+    ("before 90 psi after 88 psi minutes 1", ""), ("before 90 psi, after 88 psi, minutes 1", ""), ("5", ""),
+    ("6", "Past the limit: must be at most 5 psi/min"), ("before 90 psi after 88 psi", "Not read as a figure"),
+])  # fmt: skip
+def test_a_drop_of_pressure_is_no_unread_figure(context: Any, tmp_path: Path, typed: str, words: str) -> None:
+    most = Limit("at most 5 psi/min", "49 CFR 238.313(g)(7)", "law", (), "at_most", Fraction(5))
+    row = Row(1, "brake system", "brake_pipe_leakage", "brake pipe leakage", "figure", "decides now", "reading",
+              unit="psi/min", limits=(most,))  # fmt: skip
+    box = Box(1, "car", "brake system", "brake_pipe_leakage", "decides now")
+    page = opened(context, tmp_path, form(Grid("The car as a whole", (Column("car"),), (row,), (box,))))
+    page.fill(FIELD, typed)
+    said = page.locator(WORDS).inner_text()
+    assert said.startswith(words) if words else not said
+
+
 def test_every_boundary_example_of_a_fixed_limit_reads_as_the_edition_says(context: Any, tmp_path: Path) -> None:
     library = load_library(rulesets_folders(), with_examples=True)
     rows: list[tuple[Row, Box]] = []
