@@ -82,7 +82,7 @@ def test_bad_prices_are_told_with_their_place(tmp_path):
 def test_arrange_names_what_conflicts():
     answer = invoke("place-wheels", *BEFORE)
     assert answer.exit_code == 1
-    assert "kestrel-and-northern/bearing-class" in answer.stdout
+    assert "(Kestrel & Northern circular 8, 3.1)" in " ".join(answer.stdout.split())
     after = invoke("place-wheels", "wren-hollow/after", "--as-of", "2026-10-28", "--format", "json")
     assert after.exit_code == 0
     told = json.loads(after.stdout)
