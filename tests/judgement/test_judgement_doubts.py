@@ -486,6 +486,23 @@ def test_a_slip_is_doubtful(name: str, entries: tuple[tuple[str, str, str], ...]
     assert name in doubts_in(with_entries(car, *entries))
 
 
+# 105 % of 134,300 lb are 141,015 lb
+@pytest.mark.parametrize(("on_b", "on_a", "odd"), [("70,500", "70,500", False), ("70,600", "70,500", True)])
+def test_trucks_weighed_later_throw_doubt_on_an_older_gross_weight(on_b: str, on_a: str, odd: bool) -> None:
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    for section, added in (
+        ("gauges", "S-9: {kind: track scale, reads_to: 100 lb, checked: 2026-01-14, due: 2027-01-14}"),
+        ("sheets", f"- {{on: 2026-08-20, by: CW, gauge: S-9, readings: {{car: {{weight_on_truck_B: '{on_b} lb', "
+         f"weight_on_truck_A: '{on_a} lb'}}}}}}"),
+    ):  # fmt: skip
+        assert text.count(f"\n{section}:\n") == 1
+        text = text.replace(f"\n{section}:\n", f"\n{section}:\n  {added}\n")
+    car, planned = read_car_text(text, "car.yaml"), honest()[1]
+    doubts = doubts_of(Situation(stand(car, planned, AS_OF), planned, {}), NO_RULES)
+    touched = {one.attribute for doubt in doubts if doubt.name == "trucks-outgrow-the-gross" for one in doubt.touched}
+    assert touched == ({"gross_weight", "weight_on_truck_A", "weight_on_truck_B"} if odd else set())
+
+
 @pytest.mark.parametrize(
     ("old", "new", "name"),
     [

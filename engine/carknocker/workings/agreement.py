@@ -125,6 +125,18 @@ def trucks_of_gross(readings: Readings, part: Part) -> Worked | Missing:
     return derived("car", "gross_weight", found, lambda: share_of(sum(trucks, Fraction(0)), gross, "weight"))
 
 
+def later_trucks_of_gross(readings: Readings, part: Part) -> Worked | Missing:
+    """The weights on the two trucks, of one day, over the gross weight of an earlier one."""
+    found = figures(readings, ("car", "gross_weight"), ("car", "weight_on_truck_A"), ("car", "weight_on_truck_B"))
+    if isinstance(found, Missing):
+        return found
+    gross_on, *days = (one.evidence.on for one in found)
+    if gross_on is None or days[0] is None or len(set(days)) > 1 or days[0] <= gross_on:
+        return Missing("car", "gross_weight", "not weighed before the trucks")
+    gross, *trucks = (one.amount for one in found)
+    return derived("car", "gross_weight", found, lambda: share_of(sum(trucks, Fraction(0)), gross, "weight"))
+
+
 def gross_of_light(readings: Readings, part: Part) -> Worked | Missing:
     """The gross weight over the light weight."""
     found = figures(readings, ("car", "gross_weight"), ("car", "light_weight"))

@@ -47,6 +47,7 @@ _PLACES: Mapping[str, str] = {
     "journal centers off": "wheels.journal_centers_off",
     "journal utilisation": "journals.journal_utilisation",
     "leg lengths apart": "agreement.leg_lengths_apart",
+    "later trucks of gross": "agreement.later_trucks_of_gross",
     "lever ratio of arms": "agreement.lever_ratio_of_arms",
     "lowest part less far end": "agreement.lowest_less_far_end",
     "lowest part less outboard": "agreement.lowest_less_outboard",
