@@ -157,6 +157,10 @@ def car_text() -> str:
         "id": nasty("E-1"), "on": "2026-10-02", "happened": "hard coupling", "at": "B",
         **{name: nasty() for name in free_names(vocabulary.events["hard coupling"].facts)},
     }]  # fmt: skip
+    record["corrections"] = [{
+        "of": "car", "reading": "name", "said": nasty(), "is": record["car"]["name"], "by": nasty("HM"),
+        "on": "2026-10-02", "why": nasty(),
+    }]  # fmt: skip
     record["leaves"] = [{
         "id": nasty("L-1"), "host": nasty(HOST), "criterion": "kestrel-and-northern/bearing-class-accepted",
         "from": "2026-10-01", "until": "2026-12-01", "for": "move", "signed_by": nasty(), "paper": nasty(),

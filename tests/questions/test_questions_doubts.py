@@ -125,7 +125,10 @@ def test_plan_reads_a_doubtful_reading_again_and_proposes_no_doubtful_one() -> N
     assert found.jobs == ()
     (step,) = found.steps
     what, gauge = step.details
-    assert (step.sort, what) == ("reading", "car: gross weight ready to run")
+    assert (step.sort, what) == (
+        "reading",
+        "car: gross weight ready to run: at most the greatest gross weight of a car",
+    )
     assert gauge.startswith("gauge: S-3 is due 2023-02-14, before this step")
     assert found.outcome == "ready"
     assert found.after.doubts == ()
