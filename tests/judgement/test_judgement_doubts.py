@@ -284,6 +284,13 @@ def with_entries(car: CarRecord, *entries: tuple[str, str, str]) -> CarRecord:
     return replace(car, evidence=tuple(evidence), by_part={}, last_day=date.min)
 
 
+def dated(car: CarRecord, part: str, name: str, on: date) -> CarRecord:
+    """The car with a value that was added to it read on another day."""
+    evidence = [replace(one, on=on) if one.id == f"slip {part} {name}" else one for one in car.evidence]
+    evidence.sort(key=lambda one: one.on or date.min)
+    return replace(car, evidence=tuple(evidence), by_part={}, last_day=date.min)
+
+
 def doubts_in(car: CarRecord) -> list[str]:
     planned = honest()[1]
     return sorted({one.name for one in doubts_of(Situation(stand(car, planned, AS_OF), planned, {}), NO_RULES)})
@@ -458,6 +465,22 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("center-plate-sound-and-cracked", (
         ("center plate B", "visible_condition", "sound"), ("center plate B", "visible_cracks", "1"),
     )),
+    ("frame-sound-and-cracked", (("truck B", "frame_condition", "worn"), ("truck B", "frame_crack_length", "1/4 in"))),
+    ("bolster-sound-and-cracked", (
+        ("bolster B", "bolster_condition", "sound"), ("bolster B", "bolster_crack_length", "1/4 in"),
+    )),
+    ("center-sill-sound-and-cracked", (
+        ("underframe", "center_sill_condition", "sound"), ("underframe", "center_sill_crack_length", "1/4 in"),
+    )),
+    ("center-sill-sound-and-bent", (
+        ("underframe", "center_sill_condition", "sound"), ("underframe", "center_sill_bend", "2-9/16 in"),
+    )),
+    ("frame-cracked-since-it-had-no-crack", (("truck B", "frame_condition", "cracked"),)),
+    ("bolster-cracked-since-it-had-no-crack", (("bolster B", "bolster_condition", "cracked"),)),
+    ("center-sill-cracked-since-it-had-no-crack", (("underframe", "center_sill_condition", "cracked"),)),
+    ("longest-flat-under-a-later-second", (("wheel K-101 left", "second_flat_length", "1/8 in"),)),
+    ("longest-shelled-spot-under-a-later-second", (("wheel K-101 left", "second_shelled_length", "1/8 in"),)),
+    ("chip-of-a-width-and-no-length", (("wheel K-101 left", "chip_width", "1/8 in"),)),
     ("center-pin-sound-and-worn", (("center pin B", "condition", "sound"), ("center pin B", "wear", "9/64 in"))),
     ("hangers-sound-and-worn", (("bolster B", "hangers_and_pins", "sound"), ("bolster B", "hanger_wear", "9/64 in"))),
     ("hand-brake-at-the-a-end", (
@@ -501,6 +524,46 @@ def test_trucks_weighed_later_throw_doubt_on_an_older_gross_weight(on_b: str, on
     doubts = doubts_of(Situation(stand(car, planned, AS_OF), planned, {}), NO_RULES)
     touched = {one.attribute for doubt in doubts if doubt.name == "trucks-outgrow-the-gross" for one in doubt.touched}
     assert touched == ({"gross_weight", "weight_on_truck_A", "weight_on_truck_B"} if odd else set())
+
+
+SPOTS = [
+    ("second_flat_length", "flat_spot_length", "longest-flat-under-a-later-second"),
+    ("second_shelled_length", "shelled_spot_length", "longest-shelled-spot-under-a-later-second"),
+]
+
+
+@pytest.mark.parametrize(("second", "longest", "name"), SPOTS)
+def test_a_second_spot_is_held_against_an_older_longest_alone(second: str, longest: str, name: str) -> None:
+    wheel = "wheel K-101 left"
+    at_one_time = with_entries(honest()[0], (wheel, longest, "3/8 in"), (wheel, second, "1/2 in"))
+    assert name not in doubts_in(at_one_time)
+    later = dated(at_one_time, wheel, longest, AS_OF - timedelta(days=1))
+    assert name in doubts_in(later)
+    not_longer = with_entries(honest()[0], (wheel, longest, "1/2 in"), (wheel, second, "1/2 in"))
+    assert name not in doubts_in(dated(not_longer, wheel, longest, AS_OF - timedelta(days=1)))
+    ran_off = dated(at_one_time, wheel, second, AS_OF - timedelta(days=1))
+    assert name not in doubts_in(ran_off)
+
+
+@pytest.mark.parametrize("certain", ["sure", "second reader"])
+def test_what_was_certain_before_a_crack_was_found_does_not_hide_it(certain: str) -> None:
+    """An older crack beside a frame that two people call sound since is settled; a crack measured since is not."""
+    name, truck = "frame-sound-and-cracked", "truck B"
+    told = with_entries(honest()[0], (truck, "frame_condition", "sound"), (truck, "frame_crack_length", "18 in"))
+
+    def looked_at(sound_on: date, crack_on: date) -> CarRecord:
+        car = dated(dated(told, truck, "frame_condition", sound_on), truck, "frame_crack_length", crack_on)
+        (word,) = (one for one in car.evidence if one.id == f"slip {truck} frame_condition")
+        if certain == "sure":
+            others = [replace(word, sure="a photograph")]
+        else:
+            others = [word, replace(word, id="other", by=OTHER)]
+        evidence = [*(one for one in car.evidence if one is not word), *others]
+        evidence.sort(key=lambda one: one.on or date.min)
+        return replace(car, evidence=tuple(evidence), by_part={}, last_day=date.min)
+
+    assert name in doubts_in(looked_at(AS_OF - timedelta(days=2), AS_OF - timedelta(days=1)))
+    assert name not in doubts_in(looked_at(AS_OF - timedelta(days=1), AS_OF - timedelta(days=2)))
 
 
 @pytest.mark.parametrize(

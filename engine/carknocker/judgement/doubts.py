@@ -147,6 +147,11 @@ def went_by_itself(odd: Oddity) -> bool:
     return isinstance(odd, GotBetter) and odd.attribute.defect
 
 
+def is_no_matter_of_the_day(odd: Oddity) -> bool:
+    """Whether a look on the day does not settle it: damage is said to be gone, or was found since."""
+    return went_by_itself(odd) or (isinstance(odd, ClauseFails) and odd.found_since)
+
+
 def settled_beside_earlier(situation: Situation) -> Iterator[OddOlderReading]:
     """The readings beside which a later one could hardly be, were that one not sure or read alike by a second person:
     which of the two is right is settled, how they could differ is not."""
@@ -183,11 +188,26 @@ def _of_clauses(situation: Situation, by_kind: Mapping[str, tuple[_CompiledDoubt
                 if (one.when is not None and one.when(view) < NEAR) or one.must(view) != FAILS:
                     continue
                 touched = {entry.id: entry for entry in seen_by(one.looks(), view)}
-                open_ = tuple(entry for entry in touched.values() if not is_sure(entry, situation))
+                overtaken = _overtaken(one.doubt, touched.values(), view)
+                if not overtaken and not one.doubt.or_older:
+                    continue
+                open_ = tuple(
+                    entry for entry in touched.values() if entry.id in overtaken or not is_sure(entry, situation)
+                )
                 if open_:
                     sure = tuple(entry for entry in touched.values() if entry not in open_)
-                    found.append(StandingDoubt(one.doubt.name, part, ClauseFails(one.doubt.says), open_, sure))
+                    found.append(
+                        StandingDoubt(one.doubt.name, part, ClauseFails(one.doubt.says, bool(overtaken)), open_, sure)
+                    )
     return tuple(found)
+
+
+def _overtaken(doubt: Doubt, touched: Iterable[Evidence], view: PartView) -> frozenset[str]:
+    """The ids of those touched that are older than the newer reading: no `sure` and no second reader of then speaks of
+    what was found since."""
+    newer = () if doubt.newer is None else evidence_at(doubt.newer, view)
+    days = [one.on for one in newer if one.on is not None]
+    return frozenset(one.id for one in touched if one.on is not None and days and one.on < max(days))
 
 
 def seen_by(looks: Iterable[Look], view: PartView) -> Iterator[Evidence]:

@@ -11,9 +11,11 @@ from carknocker.vocabulary.ranges import Days, Range
 
 
 class ClauseFails(msgspec.Struct, frozen=True):
-    """A clause of the file of doubts fails. says: its own words."""
+    """A clause of the file of doubts fails. says: its own words. found_since: whether a newer reading says otherwise,
+    so that what is doubtful can only be read again."""
 
     says: str
+    found_since: bool = False
 
 
 class GotBetter(msgspec.Struct, frozen=True):

@@ -4,7 +4,7 @@ its attribute, were not there. The worse counts, so that no doubt clears a breac
 from collections.abc import Collection, Iterable, Mapping
 
 from carknocker.judgement.criteria import CompiledCriterion
-from carknocker.judgement.doubts import Look, StandingDoubt, looks_of, seen_by, went_by_itself
+from carknocker.judgement.doubts import Look, StandingDoubt, is_no_matter_of_the_day, looks_of, seen_by
 from carknocker.judgement.findings import Findings, Unvoided, findings_of, view_for_must, view_for_when
 from carknocker.judgement.model import Finding
 from carknocker.judgement.situation import Situation
@@ -29,8 +29,8 @@ def worse_as_said(
     where that is better, so that nothing is granted by it.
 
     as_said: the situation with what counts only against the car. only_against: the ids of that evidence. A finding that
-    looks at a doubtful reading keeps the doubt. Damage that went by itself is no matter of the day: it is not shown
-    that it is gone."""
+    looks at a doubtful reading keeps the doubt. Damage that went by itself, or that was found
+    since, is no matter of the day: it is not shown that it is gone, or how far it goes."""
     names = {one.attribute for one in as_said.standing.by_id(only_against)}
     touched = [one for one in compiled if one.attributes is None or not names.isdisjoint(one.attributes)]
     said = {(one.criterion.id, one.part.key): one for one in findings_of(touched, as_said, unvoided).every}
@@ -48,7 +48,7 @@ def worse_as_said(
                 better.append(other)
             if doubts and (differs or finding.unmet):
                 finding.doubts = doubted.about(finding)
-                if finding.verdict == "for the day" and any(went_by_itself(one.odd) for one in finding.doubts):
+                if finding.verdict == "for the day" and any(is_no_matter_of_the_day(one.odd) for one in finding.doubts):
                     finding.verdict, finding.unmet = "not shown", True
         found.every.append(finding)
         if finding.unmet:

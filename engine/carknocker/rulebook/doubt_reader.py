@@ -8,7 +8,7 @@ from carknocker.rulebook.path_reader import read_path
 from carknocker.rulebook.reading_context import NAME, Context, Subject, VocabularyLookup
 from carknocker.vocabulary.model import Vocabulary
 
-_KEYS = ("of", "when", "must", "throws", "says", "source")
+_KEYS = ("of", "when", "must", "throws", "newer", "or_older", "says", "source")
 
 
 def read_doubts(text: str, file: str, vocabulary: Vocabulary) -> tuple[Doubt, ...]:
@@ -46,11 +46,25 @@ def _doubt(name: str, node: Node, context: Context) -> Doubt | None:
     if must is None or ("when" in entries and when is None):
         return None
     looked_at = {str(path) for clause in (must, when) for _, one in comparisons(clause) for path in paths(one)}
-    throws: list[AttributePath] = []
-    for text, item in context.texts(entries.get("throws"), "a path that the doubt looks at"):
+    throws = _looked_at(entries.get("throws"), looked_at, subject, context)
+    newer = _looked_at(entries.get("newer"), looked_at, subject, context)
+    if len(newer) > 1 or (newer and not throws):
+        context.note(entries["newer"], "`newer`", "one path, beside the `throws` that it may be newer than")
+    or_older = context.text(entries.get("or_older"), "whether it is asked also where it is not newer") if newer else ""
+    if or_older not in ("", "yes"):
+        context.note(entries["or_older"], f"`{or_older}`", "`yes`, or nothing")
+    return Doubt(
+        name, kind, must, when, tuple(throws), says, source, next(iter(newer), None), not newer or or_older == "yes"
+    )
+
+
+def _looked_at(node: Node | None, looked_at: set[str], subject: Subject, context: Context) -> list[AttributePath]:
+    """The paths that an entry names, each one at which the doubt looks."""
+    found: list[AttributePath] = []
+    for text, item in context.texts(node, "a path that the doubt looks at"):
         path = read_path(text, item.where, subject, context)
         if path is not None and str(path) not in looked_at:
             context.note(item, f"`{text}`, at which the doubt does not look", "a path of its `must` or its `when`")
         elif path is not None:
-            throws.append(path)
-    return Doubt(name, kind, must, when, tuple(throws), says, source)
+            found.append(path)
+    return found

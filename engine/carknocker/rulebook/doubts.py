@@ -14,7 +14,9 @@ class Doubt(msgspec.Struct, frozen=True):
 
     must: holds of every part that could well be so. Where it fails, the readings that it looks at are doubtful.
     when: where it is asked at all. throws: the paths on whose readings it throws doubt; empty: on all at which `must`
-    and `when` look. says: what is odd, in a few words. source: what the figure rests on.
+    and `when` look. newer: the reading that, where it is newer than what is touched, no older certainty settles: who
+    wrote `sure`, or read alike, did not know of it. or_older: whether the doubt is asked also where it is not newer.
+    says: what is odd, in a few words. source: what the figure rests on.
     """
 
     name: str
@@ -24,6 +26,8 @@ class Doubt(msgspec.Struct, frozen=True):
     throws: tuple[AttributePath, ...]
     says: str
     source: str
+    newer: AttributePath | None = None
+    or_older: bool = False
 
 
 @cache

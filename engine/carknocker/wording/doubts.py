@@ -6,7 +6,7 @@ from carknocker.record.part_keys import kind_of_key
 from carknocker.record.value_words import value_words
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.wording.oddities import REMEDY, oddity_words
+from carknocker.wording.oddities import oddity_words, settled_by
 
 _MOST_NAMED = 4
 _OF_THE_MOVE = "correct it in the move file, or write `sure: WHY` beside it"
@@ -20,7 +20,7 @@ def doubt_words(doubt: StandingDoubt, label: str = "") -> str:
     rest = len(doubt.touched) - len(named)
     more = f"; and {rest} more" if rest else ""
     of_move = all(kind_of_key(one.part) in MOVE_KINDS for one in doubt.touched)
-    settled = _OF_THE_MOVE if of_move else REMEDY
+    settled = _OF_THE_MOVE if of_move else settled_by(doubt.odd)
     return f"doubtful: {label or doubt.part.label}: {oddity_words(doubt.odd)} ({'; '.join(named)}{more}); {settled}"
 
 

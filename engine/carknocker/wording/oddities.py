@@ -38,8 +38,14 @@ from carknocker.record.value_words import value_words
 from carknocker.record.values import PressureDrop
 from carknocker.wording.parts import attribute_words
 
-REMEDY = "read it again, or have a second reader read it, or write `sure: WHY`"
-"""What settles a doubt."""
+_READ_AGAIN = "read it again"
+
+
+def settled_by(odd: Oddity) -> str:
+    """What settles a doubt. What was certain before damage was found can only be read again."""
+    if isinstance(odd, ClauseFails) and odd.found_since:
+        return _READ_AGAIN
+    return f"{_READ_AGAIN}, or have a second reader read it, or write `sure: WHY`"
 
 
 def oddity_words(odd: Oddity) -> str:

@@ -17,7 +17,7 @@ from carknocker.judgement.set_aside import (
     RestsOnOddEntry,
     SetAside,
 )
-from carknocker.wording.oddities import REMEDY, entry_oddity_words, oddity_words
+from carknocker.wording.oddities import entry_oddity_words, oddity_words, settled_by
 
 
 def set_aside_words(why: SetAside | None) -> str:
@@ -48,6 +48,6 @@ def set_aside_words(why: SetAside | None) -> str:
         case RestsOnOddEntry(entry):
             return f"doubtful: {entry_oddity_words(entry.odd)}"
         case IsDoubtful(odd):
-            return f"doubtful: {oddity_words(odd)}; {REMEDY}"
+            return f"doubtful: {oddity_words(odd)}; {settled_by(odd)}"
         case OlderThanDoubtful():
             return "older than a doubtful reading"
