@@ -148,11 +148,12 @@ def test_a_car_whose_coupler_was_adjusted_is_not_ready_by_the_height_of_before()
 def _after(
     damage: str, job: str, now: tuple[str, str] = ("", ""), event: str = "", finder: str = "CW", more: str = ""
 ) -> Judgement:
-    """The car, of which a shop read damage on 2026-06-01; a job or event of 2026-06-10. On 2026-07-28 it is sound."""
+    """The car, of which a shop read damage on 2026-06-01; a job or event of 2026-06-10, the job on the day after the
+    event where both are. On 2026-07-28 it is sound."""
     sheet = f"  - on: 2026-06-01\n    by: {finder}\n    readings:\n      {damage}\n{more}\nlog: {{complete"
     text = car_text().replace(*now).replace("log: {complete", sheet)
     if job:
-        text += f"work:\n  - {{id: N-1, on: 2026-06-10, did: {job}, by: CW}}\n"
+        text += f"work:\n  - {{id: N-{2 if event else 1}, on: 2026-06-{11 if event else 10}, did: {job}, by: CW}}\n"
     if event:
         text += f"events:\n  - {{id: N-1, on: 2026-06-10, happened: {event}, by: CW}}\n"
     move = read_move(CASE / "move.yaml")
@@ -226,6 +227,22 @@ def test_damage_goes_only_by_work_that_mends_it(damage: str, job: str, doubtful:
 def test_what_happened_to_a_car_takes_no_damage_away(damage: str, event: str) -> None:
     """The event makes void what was read before it; the crack that was found is there all the same."""
     assert "damage-does-not-go" in {one.name for one in _after(damage, "", event=event).doubts}
+
+
+FOUND = [
+    ("thermal crack found", "thermal_crack"),
+    ("overheated wheel found", "overheated"),
+    ("built-up tread found", "built_up_tread"),
+]
+
+
+@pytest.mark.parametrize(("event", "attribute"), FOUND)
+@pytest.mark.parametrize(("job", "doubtful"), [("", True), ("wheels renewed on the axle, at: K-101", False)])
+def test_damage_that_an_event_told_goes_only_by_work(event: str, attribute: str, job: str, doubtful: bool) -> None:
+    """Nobody read it on a sheet before; the sheet after it says that it is not there."""
+    doubts = _after(f"wheels: {{L1: {{{attribute}: no}}}}", job, event=f"{event}, at: L1, cause: not known").doubts
+    touched = {(one.part, one.attribute) for doubt in doubts for one in doubt.touched}
+    assert (("wheel K-101 left", attribute) in touched) is doubtful
 
 
 SHEET = "seam: no,\n              crack_or_break: "

@@ -17,7 +17,7 @@ from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
 from carknocker.record.value_reader import says_nothing
-from carknocker.record.values import Figure, NotAccessible, Opinion
+from carknocker.record.values import Figure, NotAccessible, Opinion, Word
 from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import RIM_THICKNESS, TAPE_ID, TAPE_SIZE, WHEEL
@@ -27,6 +27,7 @@ from carknocker.workings.wheels import INCH_PER_TAPE
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
+_YES = Word("yes")
 
 
 @cache
@@ -57,6 +58,12 @@ class BesideEarlier:
         self._situation = situation
         self._mending = mending
         self._work: dict[str, list[Work]] | None = None
+        events = load_vocabulary().events
+        self._telling = [
+            (one, events[one.name].tells)
+            for one in situation.standing.work
+            if one.event and one.name in events and events[one.name].tells
+        ]
 
     def odd(self, part: Part, later: Evidence) -> OddWear | None:
         """What is odd about a reading beside an earlier one of its attribute; None where nothing is."""
@@ -64,11 +71,12 @@ class BesideEarlier:
         if attribute is None:
             return None
         entries = self._situation.standing.evidence[part.key][later.attribute]
-        if len(entries) < 2:
-            return None
         damage = attribute.defect and not attribute.wears
+        told = self._told(part, attribute, later) if damage and self._telling else ()
+        if len(entries) < 2 and not told:
+            return None
         jobs = () if damage else self.jobs_on(part)
-        before = entries[: next(place for place, one in enumerate(entries) if one is later)]
+        before = (*entries[: next(place for place, one in enumerate(entries) if one is later)], *told)
         for number, earlier in enumerate(before, start=1):
             aside = self._situation.excluded.get(earlier.id)
             if earlier.value.__class__ is NotAccessible or not (aside is None or (damage and _is_void(aside))):
@@ -81,6 +89,28 @@ class BesideEarlier:
             if not (damage and any(self._calls_none(attribute, earlier, one) for one in (*before[number:], later))):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
+
+    def _told(self, part: Part, attribute: Attribute, later: Evidence) -> tuple[Evidence, ...]:
+        """The damage that an event before a reading says is there, as a reading of its day would say it."""
+        reach = self._situation.standing.reach
+        return tuple(
+            Evidence(
+                f"{one.name} {one.id}",
+                attribute.name,
+                part.key,
+                part.key,
+                _YES,
+                "reading",
+                one.on,
+                one.where,
+                by=one.by,
+            )
+            for one, tells in self._telling
+            if later.on is not None
+            and attribute.name in tells.get(part.kind, ())
+            and (one.on < later.on or (one.on == later.on and one.id in later.after))
+            and any(part.key in reach(place, part.kind) for place in one.at)
+        )
 
     def _mended(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
         """Whether damage or wear was taken away between two readings. An event, and work for something else, may make

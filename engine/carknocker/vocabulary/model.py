@@ -218,6 +218,8 @@ class WorkKind(msgspec.Struct, frozen=True):
     stages: kind of part → the stage of a plan at which the job is done on it; none for an event.
     truck_out: the truck rolls out for it. hazards: of doing it. does: what the program itself does with it.
     mends: kind of part → its attributes of which the job takes damage or wear away, though it makes no reading void.
+    tells: kind of part → its attributes of which the event says, as a reading of its day would, that the damage is
+        there.
     """
 
     name: str
@@ -228,6 +230,7 @@ class WorkKind(msgspec.Struct, frozen=True):
     truck_out: bool = False
     hazards: tuple[Hazard, ...] = ()
     mends: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
+    tells: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
 
     @property
     def moves_wheelsets(self) -> bool:

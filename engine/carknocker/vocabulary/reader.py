@@ -48,8 +48,9 @@ from carknocker.vocabulary.together_reader import read_outside, read_together
 Drafts = Mapping[str, KindDraft]
 _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts", "gauge", "no_gauge"))
 _PAPER_KEYS = frozenset(("attribute", "facts"))
-_EVENT_KEYS = frozenset(("on", "does", "facts"))
-_WORK_KEYS = _EVENT_KEYS | {"stage", "truck_out", "hazards", "mends"}
+_EITHER_KEYS = frozenset(("on", "does", "facts"))
+_EVENT_KEYS = _EITHER_KEYS | {"tells"}
+_WORK_KEYS = _EITHER_KEYS | {"stage", "truck_out", "hazards", "mends"}
 _DOES = frozenset(get_args(Does))
 _SPARE_KEYS = frozenset(("thing", "fits", "hazards", "facts"))
 # Keys that an entry of a record has before any fact.
@@ -131,7 +132,7 @@ def read_work(
                 stages=_stages(name, value, entries, entry.on, drafts, problems),
                 truck_out=flag_of(entries.get("truck_out"), "truck_out", problems),
                 hazards=_hazards(entries, entry.on, drafts, problems),
-                mends=_mends(entries.get("mends"), drafts, problems),
+                mends=_damage(entries.get("mends"), drafts, problems),
             )
 
 
@@ -145,7 +146,7 @@ def read_events(
         if name in work:
             problems.add(problem_at(value, f"`{name}` is work and an event", "one of the two"))
         elif _first(name, value, events, "events", problems):
-            events[name] = entry
+            events[name] = replace(entry, tells=_damage(entries.get("tells"), drafts, problems))
 
 
 def _work(name: str, node: Node, entries: Mapping[str, Node], drafts: Drafts, problems: ProblemList) -> WorkKind:
@@ -177,8 +178,8 @@ def _stages(
     return stages
 
 
-def _mends(node: Node | None, drafts: Drafts, problems: ProblemList) -> dict[str, tuple[str, ...]]:
-    """Kind of part → its attributes that tell damage or wear, of which a job takes it away."""
+def _damage(node: Node | None, drafts: Drafts, problems: ProblemList) -> dict[str, tuple[str, ...]]:
+    """Kind of part → its attributes that tell damage or wear, of which a job takes it away or an event tells it."""
     found: dict[str, tuple[str, ...]] = {}
     for kind, value in named(node, "kinds of part", problems):
         if kind not in drafts:
