@@ -498,6 +498,9 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("ratio-of-a-brake", (("brake system", "lever_ratio", "2.8"), ("car", "light_weight", "130000 lb"))),
     # outside of what is usual
     ("unusual", (("car", "height_over_rail", "17 ft"),)),
+    ("unusual", (("wheel K-101 left", "flange_vertical_wear", "1 in"),)),
+    ("unusual", (("truck B", "truck_swing_clearance", "3/16 in"),)),
+    ("unusual", (("coupler B", "shank_clearance", "0 in"),)),
     ("unusual", (("wheelset K-101", "mounted_on", "1940"),)),
 ]  # fmt: skip
 
@@ -507,6 +510,15 @@ def test_a_slip_is_doubtful(name: str, entries: tuple[tuple[str, str, str], ...]
     car = honest()[0]
     assert name not in doubts_in(car)
     assert name in doubts_in(with_entries(car, *entries))
+
+
+def test_a_flange_nearly_worn_vertical_and_a_truck_or_shank_that_just_clears_are_not_doubted() -> None:
+    entries = (
+        ("wheel K-101 left", "flange_vertical_wear", "15/16 in"),
+        ("truck B", "truck_swing_clearance", "1/4 in"),
+        ("coupler B", "shank_clearance", "1/16 in"),
+    )
+    assert "unusual" not in doubts_in(with_entries(honest()[0], *entries))
 
 
 # 105 % of 134,300 lb are 141,015 lb
