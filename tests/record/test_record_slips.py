@@ -191,6 +191,11 @@ SLIPS = {
             changed("speed: 70 mph", "speed: 70 mph, carries_passengers: yes", MOVE))),
         "a freight train that carries passengers, with `public_rides` not said", "`train: passenger`",
     ),
+    "the public in a freight train": (
+        changed("rides: passengers", "rides: nobody, public_rides: yes",
+            changed("train: passenger", "train: freight", MOVE)),
+        "a freight train in which the general public rides", "`train: passenger`",
+    ),
     "the public elsewhere in a freight train": (
         changed("rides: passengers", "rides: crew, public_rides: yes", changed("train: passenger", "train: freight",
             changed("speed: 70 mph", "speed: 70 mph, carries_passengers: yes", MOVE))),

@@ -155,7 +155,16 @@ def _prove_public(
     """Reports passengers elsewhere in a freight train of whom nobody says that they are not the public: by 49 CFR 238.5
     a train that carries the public is a passenger train. Of those in this car the rules ask."""
     carries, public = train.get("carries_passengers"), facts.get("public_rides")
-    if head.train == "freight" and head.rides != "passengers" and carries == Word("yes") and public != Word("no"):
+    if head.train != "freight" or head.rides == "passengers":
+        return
+    if public == Word("yes") and carries != Word("yes"):
+        reporter.note(
+            written,
+            "a freight train in which the general public rides",
+            "`train: passenger`, or `public_rides: no` under `move`",
+            remedy="a train that carries the general public, in any of its cars, is a passenger train (49 CFR 238.5)",
+        )  # fmt: skip
+    elif carries == Word("yes") and public != Word("no"):
         said = "not said" if public is None else "yes"
         reporter.note(
             written.get("carries_passengers") or written,
