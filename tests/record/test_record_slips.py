@@ -37,6 +37,9 @@ SLIPS = {
         read("wheels: {L2: {flat_spot_length: 1 in, second_flat_length: 2 in}}"),
         "2 in", "`second_flat_length` at most `flat_spot_length`",
     ),
+    "a crack of all axles that are sound": (
+        read('axles: {all: {crack: yes}, "1, 2, 3, 4": {crack: no}}'), "`crack` of `all`", "one of the two",
+    ),
     "second shell longer": (
         read("wheels: {L2: {shelled_spot_length: 1 in, second_shelled_length: 2 in}}"),
         "2 in", "`second_shelled_length` at most `shelled_spot_length`",

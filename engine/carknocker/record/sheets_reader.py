@@ -173,10 +173,27 @@ def _read_sheet(sheet: _Sheet, node: Node, sections: dict[str, Kind], positions:
                 (of_all if position.strip() == ALL else of_one).extend(_read_part(sheet, kind, values, found))
                 count = sheet.read_before + len(readings) + len(of_all) + len(of_one)
                 reporter.refuse_above(MOST_READINGS, count, where, "readings")
-            said = {(reading.part, reading.attribute) for reading in of_one}
+            said = {(reading.part, reading.attribute): reading.value for reading in of_one}
+            _refuse_of_none(of_all, said, reporter)
             readings.extend(reading for reading in of_all if (reading.part, reading.attribute) not in said)
             readings.extend(of_one)
     return readings
+
+
+def _refuse_of_none(of_all: list[Evidence], said: Mapping[tuple[str, str], Value], reporter: RecordReporter) -> None:
+    """Reports what `all` says where every part is said by itself, and otherwise: it would be lost without a word."""
+    by_attribute: dict[str, list[Evidence]] = {}
+    for reading in of_all:
+        by_attribute.setdefault(reading.attribute, []).append(reading)
+    for name, alike in by_attribute.items():
+        apart = [said.get((reading.part, name)) for reading in alike]
+        if None not in apart and any(value != alike[0].value for value in apart):
+            reporter.note(
+                alike[0].where,
+                f"`{name}` of `all`, where each of them is said by itself",
+                "one of the two",
+                remedy="take away what is not so",
+            )  # fmt: skip
 
 
 def _read_part(sheet: _Sheet, kind: Kind, node: Node, parts: list[tuple[str, str]]) -> list[Evidence]:
