@@ -74,6 +74,36 @@ BROKEN = [
         "body: {underbody_equipment_secure: yes}",
         "underbody-equipment-secure",
     ),
+    ("axle_positions: {3: {brake_applies: no}}", "axle_positions: {3: {brake_applies: yes}}", "axle-brakes-work"),
+    ("axle_positions: {3: {brake_releases: no}}", "axle_positions: {3: {brake_releases: yes}}", "axle-brakes-work"),
+    (
+        "brake_system: {control_valves_operative: 0}",
+        "brake_system: {control_valves_operative: 1}",
+        "control-valves-work",
+    ),
+    ("brake_cylinders: {1: {holds_minutes: 0}}", "brake_cylinders: {1: {holds_minutes: 1}}", "cylinder-holds"),
+    ("bolsters: {A: {safety_hangers: no}}", "bolsters: {A: {safety_hangers: yes}}", "safety-hangers-in-place"),
+    ("center_pins: {A: {condition: missing}}", "center_pins: {A: {condition: worn}}", "center-pin-whole"),
+    ("center_pins: {A: {condition: broken}}", "center_pins: {A: {condition: bent}}", "center-pin-whole"),
+    ("center_plates: {A: {condition: broken}}", "center_plates: {A: {condition: worn}}", "center-plate-not-broken"),
+    ("center_plates: {A: {condition: loose}}", "center_plates: {A: {condition: sound}}", "center-plate-not-broken"),
+    (
+        "center_plates: {A: {all_parts_there: no}}",
+        "center_plates: {A: {all_parts_there: yes}}",
+        "center-plate-not-broken",
+    ),
+    (
+        "draft_gears: {A: {draft_gear_condition: inoperative}}",
+        "draft_gears: {A: {draft_gear_condition: worn}}",
+        "draft-gear-works",
+    ),
+    (
+        "draft_gears: {A: {draft_gear_condition: cracked}}",
+        "draft_gears: {A: {draft_gear_condition: leaking}}",
+        "draft-gear-works",
+    ),
+    ("hand_brakes: {B: {bell_crank: broken}}", "hand_brakes: {B: {bell_crank: bent}}", "hand-brake-parts-whole"),
+    ("hand_brakes: {B: {sheaves: broken}}", "hand_brakes: {B: {sheaves: none fitted}}", "hand-brake-parts-whole"),
 ]
 
 
@@ -182,3 +212,22 @@ def test_a_coupler_whose_pin_nothing_holds_is_refused(case: str) -> None:
 def test_piston_travel_has_two_ends_in_a_passenger_train(travel: str, *, refused: bool) -> None:
     found = refusing(PASSENGER, f"brake_cylinders: {{1: {{piston_travel: {travel}}}}}")
     assert ("us-federal/piston-travel-on-its-plate" in found) is refused
+
+
+def test_a_brake_that_fails_at_one_axle_keeps_the_car_though_every_axle_was_said_to_apply() -> None:
+    every = "brake_system: {applies_on_every_axle: yes, releases_on_every_axle: yes}"
+    assert judged(FREIGHT, f"{every}, axle_positions: {{all: {{brake_applies: yes}}}}").outcome == "ready"
+    assert judged(FREIGHT, f"{every}, axle_positions: {{2: {{brake_applies: no}}}}").outcome == "not ready"
+
+
+@pytest.mark.parametrize(("working", "refused"), [("2", False), ("1", True), ("0", True)])
+def test_of_two_control_valves_both_work(working: str, *, refused: bool) -> None:
+    text = (CASES / FREIGHT / "car.yaml").read_text(encoding="utf-8")
+    assert text.count("\nbrake_system:\n") == 1
+    text = text.replace("\nbrake_system:\n", "\nbrake_system:\n  control_valves: 2\n")
+    readings = f"readings: {{brake_system: {{control_valves_operative: {working}}}}}"
+    sheet = f"\nsheets:\n  - {{on: 2026-08-31, by: NB, gauge: F-1, access: pit, {readings}}}\n"
+    car = read_car_text(text.replace("\nsheets:\n", sheet), "car.yaml")
+    found = check(car, read_move(CASES / FREIGHT / "move.yaml"), LIBRARY, DAY).judgement.refusals
+    names = {one.finding.criterion.id for one in found if one.finding is not None}
+    assert ("trade-practice/control-valves-work" in names) is refused
