@@ -5,8 +5,11 @@ from pathlib import Path
 
 import pytest
 
+from carknocker.cli.output import joined
+from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.model import Judgement
+from carknocker.questions.check.page import page_of
 from carknocker.record import read_car_text, read_move
 from carknocker.rulebook import load_library, rulesets_folders
 
@@ -231,3 +234,14 @@ def test_of_two_control_valves_both_work(working: str, *, refused: bool) -> None
     found = check(car, read_move(CASES / FREIGHT / "move.yaml"), LIBRARY, DAY).judgement.refusals
     names = {one.finding.criterion.id for one in found if one.finding is not None}
     assert ("trade-practice/control-valves-work" in names) is refused
+
+
+def test_what_is_said_of_a_control_valve_names_no_number_that_nobody_told() -> None:
+    """The car does not say how many control valves it has."""
+    text = (CASES / FREIGHT / "car.yaml").read_text(encoding="utf-8")
+    readings = "readings: {brake_system: {control_valves_operative: 0}, axle_positions: {3: {brake_applies: no}}}"
+    sheet = f"\nsheets:\n  - {{on: 2026-08-31, by: NB, gauge: F-1, access: pit, {readings}}}\n"
+    car = read_car_text(text.replace("\nsheets:\n", sheet), "car.yaml")
+    page = joined([page_of(view_of(check(car, read_move(CASES / FREIGHT / "move.yaml"), LIBRARY, DAY)))])
+    assert "The brake system: a control valve does not work; must be at least 1 (practice)" in " ".join(page.split())
+    assert "Truck A: brake does not apply or release: axle 3 (practice)" in page

@@ -17,7 +17,7 @@ from carknocker.judgement.observed_value import ObservedValue, has_run_out, text
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import accepted_by_host
-from carknocker.judgement.truth import FAILS, NEAR, UNKNOWN
+from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence
 from carknocker.record.values import Bound, Day, Figure, NotAccessible, Value
@@ -89,7 +89,7 @@ class CountSeen(msgspec.Struct, frozen=True):
 
 
 class EachSeen(msgspec.Struct, frozen=True):
-    """On which parts inside the part what is asked of each does not surely hold: their labels."""
+    """Labels of the parts inside that fail what is asked of each; where none fails, of those not shown to meet it."""
 
     failing: tuple[str, ...]
     of: int
@@ -345,7 +345,9 @@ def _inside(one: CompiledCriterion, sight: PartView) -> Measured:
     if isinstance(must, EachOf):
         test = clause_test(must.must)
         keys = standing.inside_of(sight.key, must.kind)
-        failing = tuple(standing.parts[key].label for key in keys if test(sight.at(key)) < NEAR)
+        truths = {key: test(sight.at(key)) for key in keys}
+        worst = min(truths.values(), default=HOLDS)
+        failing = tuple(standing.parts[key].label for key, truth in truths.items() if truth == worst < NEAR)
         return EachSeen(failing, len(keys))
     return NothingSeen() if isinstance(must, Unanswered) else InsideSeen()
 

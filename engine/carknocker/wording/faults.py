@@ -336,7 +336,8 @@ def _must(one: Compared, seen: Sequence[Compared], must: Clause) -> str:
     path = str(one.comparison.path)
     own = [each for each in seen if str(each.comparison.path) == path and each.comparison.word in _SIDE_WORDS]
     if one.comparison.word in _SIDE_WORDS:
-        limits = [(each.comparison.word, _limit(each)) for each in own]
+        known = [each for each in own if isinstance(each.comparison.limit, Fixed) or each.limit is not None]
+        limits = [(each.comparison.word, _limit(each)) for each in known or own]
         if [word for word, _ in limits] == ["at_least", "at_most"]:
             return f"{limits[0][1]} to {limits[1][1]}"
         return " and ".join(_side(word, text) for word, text in limits)
