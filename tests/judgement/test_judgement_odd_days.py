@@ -188,6 +188,16 @@ def test_the_first_page_names_what_is_odd_and_what_is_bad() -> None:
     assert due[0].startswith("Doubtful: gauge G-2: due 2037-03-01; usual is from the day of its check (2026-03-01)")
 
 
+@pytest.mark.parametrize(("free", "open_duty"), [("yes", False), ("no", True)])
+def test_a_test_that_says_something_bad_of_what_it_tried_answers_no_duty(free: str, open_duty: bool) -> None:
+    text = (WREN / "car.yaml").read_text(encoding="utf-8").replace("shoes_free: yes", f"shoes_free: {free}", 1)
+    answer = check(
+        read_car_text(text, "car.yaml"), read_move(WREN / "move.yaml"), load_library(rulesets_folders()), AS_OF
+    )
+    duties = {one.duty.requirement.test for one in answer.judgement.refusals if one.duty is not None}
+    assert ("brake application and release" in duties) is open_duty
+
+
 def test_a_description_that_is_doubtful_is_named_once() -> None:
     page = first_page(WREN, "built_on: 1927", "built_on: 1850")
     (built,) = (words for sort, words in page if sort == "doubt" and "car: built 1850; usual" in words)

@@ -103,7 +103,7 @@ def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
         for name, value in entry.facts.items():
             fact = facts.get(name)
             if fact is not None and isinstance(value, Word) and value.text in fact.bad:
-                bad[entry.where, name] = OddEntry(BadFact(entry, fact), entry.where)
+                bad[entry.where, name] = OddEntry(BadFact(entry, fact), entry.where, (entry.id,))
             found = _odd_fact(fact, value, entry)
             if found is not None and sure.get((f"the test `{_label(entry)}`", name)) != value:
                 told.setdefault((entry.where, name), []).append(entry)
