@@ -34,7 +34,8 @@ SOME_VALUE = {
 }  # fmt: skip
 FITTING = {  # what must agree with other readings, or it is doubtful and wanted again
     "gross_weight": "240000 lb", "weight_on_truck_A": "120000 lb", "weight_on_truck_B": "120000 lb",
-    "back_to_back": "53-1/4 in", "back_to_back_largest": "53-3/8 in", "flange_thickness": "1-1/8 in",
+    "back_to_back": "53-1/4 in", "back_to_back_largest": "53-3/8 in", "bolster_crack_length": "0 in",
+    "flange_thickness": "1-1/8 in",
 }  # fmt: skip
 
 
