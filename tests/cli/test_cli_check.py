@@ -25,10 +25,10 @@ def test_each_case_ends_with_the_status_of_its_outcome(case):
     expected = expected_of(case)
     answer = invoke("check", CASES / case, "--as-of", expected["as_of"])
     assert answer.exit_code == 1, answer.output
-    ready = expected["outcome"].startswith("ready")
     line = "NOT YET LOOKED AT" if case == "nothing-measured" else expected["outcome"].upper()
+    after = {"ready": ", as far as the", "ready with restrictions": ": [^;]+; as far as the"}
     said = " ".join(answer.stdout.split("\n\n")[0].split())
-    assert re.search(rf" {line}{'(: [^;]+;|,) as far as the' if ready else ':'}", said)
+    assert re.search(rf" {line}{after.get(expected['outcome'], ':')}", said)
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,6 @@ from datetime import date
 import msgspec
 
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.situation import accepted_by_host
 from carknocker.quantities import write_quantity
 from carknocker.record.model import NO_END, Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
@@ -184,7 +183,7 @@ def _accepted(test: Evidence, index: JudgementIndex) -> str:
     person, host = test.by, index.judgement.move.host
     if person is None or test.on is None:
         return "no: nobody named"
-    if not accepted_by_host(person, host, test.on):
+    if not person.is_accepted(host, test.on):
         return "no, not for that day"
     return "yes" + until_words(person.until).replace(" until", ", until")
 

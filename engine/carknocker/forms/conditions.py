@@ -11,7 +11,7 @@ from carknocker.judgement.model import Finding
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.truth import UNKNOWN
 from carknocker.record.value_words import value_words
-from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, Fixed
+from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, Fixed, all_of
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.limits import clause_words
 from carknocker.wording.phrases import listed
@@ -49,7 +49,9 @@ def if_not_otherwise(finding: Finding, attribute: Attribute, index: JudgementInd
     settled, or can't be told by looking."""
     compiled = index.compiled(finding.criterion)
     sight = view_for_must(compiled, finding.part, index.judgement.situation, index.judgement.move.out)
-    for clause in _ways(finding.criterion.must):
+    for clause in all_of(finding.criterion.must):
+        if not isinstance(clause, AnyOf):
+            continue
         first, *others = clause.clauses
         told = list(comparisons_in(first))
         elsewhere = any(one.path.attribute is attribute for other in others for one in comparisons_in(other))
@@ -57,15 +59,6 @@ def if_not_otherwise(finding: Finding, attribute: Attribute, index: JudgementInd
         if elsewhere and by_looking and clause_test(first)(sight) == UNKNOWN:
             return tuple(_unknown(first, sight, index, holds=False))
     return ()
-
-
-def _ways(clause: Clause) -> Iterator[AnyOf]:
-    """The choices between ways that a clause leaves, which all have to be made."""
-    if isinstance(clause, AnyOf):
-        yield clause
-    elif isinstance(clause, AllOf):
-        for member in clause.clauses:
-            yield from _ways(member)
 
 
 def _unknown(clause: Clause, sight: PartView, index: JudgementIndex, *, holds: bool) -> Iterator[OnlyIf]:

@@ -16,7 +16,6 @@ from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue, has_run_out, text_of
 from carknocker.judgement.part_view import PartView, limit_getter
 from carknocker.judgement.set_aside import SetAside
-from carknocker.judgement.situation import accepted_by_host
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence
@@ -529,9 +528,9 @@ def _why_not_counted(evidence: Evidence, sight: PartView) -> WhyUnknown:
         return DoesNotCount(excluded)
     if isinstance(value, NotAccessible):
         return CannotBeReached(value)
-    host = situation.move.host
-    if (sight.shop or evidence.sort == "test") and on is not None and not accepted_by_host(evidence.by, host, on):
-        return SignerNotAccepted(value, on, "" if evidence.by is None else evidence.by.name, host)
+    host, by = situation.move.host, evidence.by
+    if (sight.shop or evidence.sort == "test") and on is not None and (by is None or not by.is_accepted(host, on)):
+        return SignerNotAccepted(value, on, "" if by is None else by.name, host)
     if sight.oldest is not None and on is not None and on < sight.oldest:
         return TooOld(value, on, sight.day)
     return NotRead()

@@ -28,19 +28,6 @@ PartValues = dict[str, ObservedValue]
 _NOTHING: Mapping[str, tuple[Evidence, ...]] = {}
 
 
-def accepted_by_host(person: Person | None, host: str, day: date) -> bool:
-    """Whether the host accepts what this person signs on that day. Without a last day (`until`, or `until: no end`)
-    nothing says that he still does."""
-    if person is None:
-        return False
-    wanted = host.casefold()
-    if not any(name.casefold() == wanted for name in person.accepted_by):
-        return False
-    if person.accepted_from is not None and person.accepted_from > day:
-        return False
-    return person.until is not None and person.until >= day
-
-
 def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
     """The people of whom an event says that the host no longer accepts what they signed."""
     ended: set[str] = set()
@@ -256,7 +243,7 @@ class Situation:
         asked = (person.name, day)
         if asked not in self._accepted:
             ended = person.name in self._no_longer_accepted
-            self._accepted[asked] = not ended and accepted_by_host(person, self.move.host, day)
+            self._accepted[asked] = not ended and person.is_accepted(self.move.host, day)
         return self._accepted[asked]
 
     @cached_property

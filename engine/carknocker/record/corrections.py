@@ -161,18 +161,12 @@ def _may_correct(
     reader = was.by
     if reader is None or reader.name == by.name:
         return True
-    hosts = [host for host in reader.accepted_by if not _accepted(by, host, entry.on)]
+    hosts = [host for host in reader.accepted_by if not by.is_accepted(host, entry.on)]
     if hosts:
         words = f"what {reader.name} read, put right by {by.name}, whom {hosts[0]} does not accept on that day"
         expected = f"{reader.name}, or one whom {hosts[0]} accepts"
         reporter.note(node.get("by") or node, words, expected, remedy="let who read it say what was read")
     return not hosts
-
-
-def _accepted(person: Person, host: str, day: date) -> bool:
-    named = host.casefold() in (one.casefold() for one in person.accepted_by)
-    begun = person.accepted_from is None or person.accepted_from <= day
-    return named and begun and person.until is not None and day <= person.until
 
 
 def _as_read(was: Evidence, attribute: Attribute, node: Node, reporter: RecordReporter) -> Evidence | None:

@@ -29,6 +29,17 @@ class Person(msgspec.Struct, frozen=True):
     accepted_from: date | None = None
     telephone: str = ""
 
+    def is_named_by(self, host: str) -> bool:
+        """Whether the host is among those that accept what this person signs, on whatever day."""
+        wanted = host.casefold()
+        return any(name.casefold() == wanted for name in self.accepted_by)
+
+    def is_accepted(self, host: str, day: date) -> bool:
+        """Whether the host accepts what this person signs on that day. Without a last day (`until`, or `until: no end`)
+        nothing says that he still does."""
+        begun = self.accepted_from is None or self.accepted_from <= day
+        return self.is_named_by(host) and begun and self.until is not None and day <= self.until
+
 
 class Gauge(msgspec.Struct, frozen=True):
     """A gauge: what it reads to, when it was last checked and is due. That it was found wrong is an event.

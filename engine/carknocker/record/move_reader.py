@@ -157,21 +157,20 @@ def _prove_public(
     carries, public = train.get("carries_passengers"), facts.get("public_rides")
     if head.train != "freight" or head.rides == "passengers":
         return
-    if public == Word("yes") and carries != Word("yes"):
-        reporter.note(
-            written,
-            "a freight train in which the general public rides",
-            "`train: passenger`, or `public_rides: no` under `move`",
-            remedy="a train that carries the general public, in any of its cars, is a passenger train (49 CFR 238.5)",
-        )  # fmt: skip
-    elif carries == Word("yes") and public != Word("no"):
+    if carries == Word("yes") and public != Word("no"):
         said = "not said" if public is None else "yes"
-        reporter.note(
-            written.get("carries_passengers") or written,
-            f"a freight train that carries passengers, with `public_rides` {said}",
-            "`train: passenger`, or `public_rides: no` under `move`",
-            remedy="a train that carries the general public, in any of its cars, is a passenger train (49 CFR 238.5)",
-        )  # fmt: skip
+        place = written.get("carries_passengers") or written
+        found = f"a freight train that carries passengers, with `public_rides` {said}"
+    elif public == Word("yes"):
+        place, found = written, "a freight train in which the general public rides"
+    else:
+        return
+    reporter.note(
+        place,
+        found,
+        "`train: passenger`, or `public_rides: no` under `move`",
+        remedy="a train that carries the general public, in any of its cars, is a passenger train (49 CFR 238.5)",
+    )
 
 
 def _written(kind: str, reporter: RecordReporter) -> dict[str, Attribute]:

@@ -144,6 +144,15 @@ def comparisons(clause: Clause | None, kind: str = "") -> Iterator[tuple[str, Co
             return
 
 
+def all_of(clause: Clause) -> Iterator[Clause]:
+    """The clauses that have to hold whatever else does, themselves no `all`."""
+    if isinstance(clause, AllOf):
+        for member in clause.clauses:
+            yield from all_of(member)
+    else:
+        yield clause
+
+
 def required(clause: Clause, kind: str = "") -> Iterator[tuple[str, Comparison]]:
     """The comparisons that a `must` requires, without those that only choose which parts inside are looked at."""
     match clause:

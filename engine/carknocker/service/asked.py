@@ -6,7 +6,7 @@ import tempfile
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import Literal, TypeAlias
 
 import msgspec
 
@@ -18,9 +18,6 @@ from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import CarRecord, Person
 from carknocker.record.photographs import with_photographs
 from carknocker.rulebook.library import Library, load_library, rulesets_folders
-
-if TYPE_CHECKING:
-    pass
 
 Form: TypeAlias = Literal["html", "pdf", "markdown", "json", "text"]
 
@@ -312,11 +309,11 @@ def in_brief(answer: CheckAnswer) -> str:
     from carknocker.judgement.index import JudgementIndex
     from carknocker.wording.outcomes import outcome_in_brief
 
-    if answer.outcome == "not ready" and not_yet_looked_at(JudgementIndex(answer.judgement)) is not None:
+    index = JudgementIndex(answer.judgement)
+    if answer.outcome == "not ready" and not_yet_looked_at(index) is not None:
         return "not yet looked at"
     ended = answer.day > answer.judgement.move.back
-    restricted = restricted_to(JudgementIndex(answer.judgement))
-    return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended, restricted=restricted)
+    return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended, restricted=restricted_to(index))
 
 
 def checked(sources: Sources) -> CheckAnswer:

@@ -92,11 +92,9 @@ def with_spare(car: CarRecord, spare: Spare) -> CarRecord:
 def someone_accepted(car: CarRecord, host: str, day: date, ended: Iterable[str] = ()) -> Person:
     """Someone on record whose signature the host accepts on that day (`ended`: those of whom it no longer does); else
     someone yet to be named."""
-    wanted = host.casefold()
     gone = frozenset(ended)
     for person in car.people.values():
-        named = any(name.casefold() == wanted for name in person.accepted_by)
-        if named and person.name not in gone and person.until is not None and person.until >= day:
+        if person.is_named_by(host) and person.name not in gone and person.until is not None and person.until >= day:
             return person
     return Person("", "someone whom the host accepts", "", (host,), NO_END, NOWHERE)
 

@@ -88,9 +88,14 @@ def _pairs(found: tuple[Input, ...]) -> tuple[Candidate, ...]:
     )
 
 
+def _weights(readings: Readings) -> list[Input] | Missing:
+    """Gross weight and the weights on both trucks."""
+    return figures(readings, ("car", "gross_weight"), ("car", "weight_on_truck_A"), ("car", "weight_on_truck_B"))
+
+
 def _ticket(readings: Readings) -> list[Input] | Missing:
     """Gross weight and the weights on both trucks, of one scale ticket."""
-    found = figures(readings, ("car", "gross_weight"), ("car", "weight_on_truck_A"), ("car", "weight_on_truck_B"))
+    found = _weights(readings)
     if not isinstance(found, Missing) and len({one.evidence.on for one in found}) > 1:
         return Missing("car", "gross_weight", "not weighed on the day of the trucks")
     return found
@@ -119,20 +124,21 @@ def _either_way(found: tuple[Input, ...]) -> tuple[Candidate, ...]:
 def trucks_of_gross(readings: Readings, part: Part) -> Worked | Missing:
     """The weights on the two trucks, added, over the gross weight of the same ticket."""
     found = _ticket(readings)
-    if isinstance(found, Missing):
-        return found
-    gross, *trucks = (one.amount for one in found)
-    return derived("car", "gross_weight", found, lambda: share_of(sum(trucks, Fraction(0)), gross, "weight"))
+    return found if isinstance(found, Missing) else _trucks_over_gross(found)
 
 
 def later_trucks_of_gross(readings: Readings, part: Part) -> Worked | Missing:
     """The weights on the two trucks, of one day, over the gross weight of an earlier one."""
-    found = figures(readings, ("car", "gross_weight"), ("car", "weight_on_truck_A"), ("car", "weight_on_truck_B"))
+    found = _weights(readings)
     if isinstance(found, Missing):
         return found
     gross_on, *days = (one.evidence.on for one in found)
     if gross_on is None or days[0] is None or len(set(days)) > 1 or days[0] <= gross_on:
         return Missing("car", "gross_weight", "not weighed before the trucks")
+    return _trucks_over_gross(found)
+
+
+def _trucks_over_gross(found: Sequence[Input]) -> Worked | Missing:
     gross, *trucks = (one.amount for one in found)
     return derived("car", "gross_weight", found, lambda: share_of(sum(trucks, Fraction(0)), gross, "weight"))
 

@@ -247,8 +247,7 @@ def _of_the_record(judgement: Judgement, first: date, until: date, shown: set[tu
         if gauge.due is not None and first <= gauge.due < until:
             yield _lapse(gauge.due, "gauge", f"gauge {gauge.name} ({gauge.kind})", ": due for its check")
     for person in car.people.values():
-        accepted = any(one.casefold() == host.casefold() for one in person.accepted_by)
-        if accepted and person.until is not None and first <= person.until < until:
+        if person.is_named_by(host) and person.until is not None and first <= person.until < until:
             yield _lapse(
                 person.until,
                 "person",

@@ -11,7 +11,7 @@ from carknocker.judgement.part_view import limit_getter
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Part
 from carknocker.record.values import Figure
-from carknocker.rulebook.clauses import AllOf, Clause, Comparison
+from carknocker.rulebook.clauses import Comparison, all_of
 from carknocker.vocabulary.program_names import (
     MATE_DIFFERENCE,
     MATE_DIFFERENCE_IN_DIAMETER,
@@ -145,8 +145,13 @@ def _boundings(
         criterion = finding.criterion
         if criterion.of != of or not finding.part.fitted or finding.verdict == "not applicable":
             continue
-        for must in _required(criterion.must):
-            if must.path.owner or must.word not in words or must.path.attribute.name not in attributes:
+        for must in all_of(criterion.must):
+            if (
+                not isinstance(must, Comparison)
+                or must.path.owner
+                or must.word not in words
+                or must.path.attribute.name not in attributes
+            ):
                 continue
             held = limit_getter(must)(index.view(finding))
             value = None if held is None else held.value
@@ -159,12 +164,3 @@ def _boundings(
                 amount += _PAST if must.word == "over" else -min(_PAST, amount)
             said = f"{must.path.attribute.label} {must.word.replace('_', ' ')} {write_quantity(value.quantity)}"
             yield finding.part.key, Bounding(amount, criterion.id, said)
-
-
-def _required(must: Clause) -> Iterator[Comparison]:
-    """The comparisons that must hold whatever else does."""
-    if isinstance(must, Comparison):
-        yield must
-    elif isinstance(must, AllOf):
-        for member in must.clauses:
-            yield from _required(member)
