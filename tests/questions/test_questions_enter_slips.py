@@ -51,8 +51,8 @@ def problem_of(text, name="form.csv"):
     return problem
 
 
-def line_of(text):
-    return next(number for number, line in enumerate(text.splitlines(), 1) if ",wheel L1,flange_thickness," in line)
+def line_of(text, part="wheel L1"):
+    return next(number for number, line in enumerate(text.splitlines(), 1) if f",{part},flange_thickness," in line)
 
 
 IN_THE_ROW = "wheel L1, flange thickness: "
@@ -294,6 +294,71 @@ def test_why_one_is_sure_of_nothing_is_refused_at_its_row(form):
     problem = problem_of(text.replace(row, ",".join(cells)))
     assert problem.where.line == line_of(text)
     assert "was made sure, but no figure" in problem.found
+
+
+def with_gauges(text, *rows, gauge="G-1"):
+    """The CSV form with a gauge in the rows of flanges of some wheels, and in no other column."""
+    read = list(csv.DictReader(io.StringIO(text, newline="")))
+    stream = io.StringIO()
+    writer = csv.DictWriter(stream, COLUMNS, lineterminator="\r\n")
+    writer.writeheader()
+    writer.writerows({**one, "gauge": gauge if one["part"] in rows and one["attribute"] == FLANGE[1] else one["gauge"]}
+                     for one in read)  # fmt: skip
+    return stream.getvalue()
+
+
+def test_a_gauge_without_its_figure_is_told_with_its_row(form):
+    entered = enter(bare(), "car.yaml", with_gauges(as_csv(form, gauge="G-1"), "wheel R1"), "form.csv", TODAY)
+    [told] = [one for one in entered.notes if "without a figure" in one]
+    line = line_of(csv_form(form), "wheel R1")
+    assert told == (
+        f"a gauge without a figure, nothing is written of it: line {line}, wheel R1, flange thickness: the gauge "
+        "`G-1`, but no figure"
+    )
+    assert "wheel R1" not in entered.added
+
+
+def test_a_column_of_gauges_filled_down_is_told_once_with_its_first_rows(form):
+    rows = [f"wheel {side}{axle}" for axle in (1, 2, 3, 4) for side in "LR"]
+    entered = enter(bare(), "car.yaml", with_gauges(as_csv(form, gauge="G-1"), *rows), "form.csv", TODAY)
+    [told] = [one for one in entered.notes if "without a figure" in one]
+    assert told.count("but no figure") == 4
+    assert told.endswith("; and 3 more rows")
+    assert not [one for one in enter(bare(), "car.yaml", as_csv(form, gauge="G-1"), "form.csv", TODAY).notes
+                if "without a figure" in one]  # fmt: skip
+
+
+def test_a_form_of_gauges_alone_is_refused_at_its_rows(form):
+    text = with_gauges(as_csv(form, typed="", on="", by=""), "wheel L1", "wheel R1")
+    with pytest.raises(InputRefused) as refused:
+        enter(bare(), "car.yaml", text, "form.csv", TODAY)
+    assert [one.found for one in refused.value.problems] == [
+        f"wheel {at}, flange thickness: the gauge `G-1`, but no figure" for at in ("L1", "R1")
+    ]
+
+
+def test_a_gauge_beside_what_is_no_figure_is_refused_at_its_row(form):
+    rows = list(csv.DictReader(io.StringIO(csv_form(form), newline="")))
+    own = next(one for one in rows if (one["part"], one["attribute"]) == ("test 1", "test"))
+    own.update(value="hand brake test", gauge="G-1")
+    stream = io.StringIO()
+    writer = csv.DictWriter(stream, COLUMNS, lineterminator="\r\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    with pytest.raises(InputRefused) as refused:
+        enter(bare(), "car.yaml", stream.getvalue(), "form.csv", TODAY)
+    told = {one.found: one.where.line for one in refused.value.problems}
+    assert told["test 1: `G-1` in the column `gauge`"] == rows.index(own) + 2
+
+
+def test_a_refusal_of_a_yaml_form_names_the_part(form):
+    text = (
+        yaml_form(form).replace("    on:  #", f"    on: {DAY}  #", 1).replace("    by:  #", f"    by: {READER}  #", 1)
+    )
+    head, _, rest = text.partition('      "wheel L1":')
+    problem = problem_of(head + '      "wheel L1":' + rest.replace("flange_thickness:", "flange_thickness: 11 in", 1),
+                         "form.yaml")  # fmt: skip
+    assert problem.found.startswith("wheel L1, flange_thickness: `11 in`")
 
 
 def test_two_figures_of_one_day_that_disagree_are_told_with_both_and_who_read(form):

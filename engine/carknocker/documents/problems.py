@@ -22,7 +22,8 @@ class Problem(msgspec.Struct, frozen=True):
     found: what stands there. expected: what could stand there. nearest: the
     nearest right word, if there is one. remedy: what to do. line_text: the line
     of the file, as written. sample: a file that would do, to be copied line by
-    line: the program's own text.
+    line: the program's own text. lacks: the key that is missing there, if that
+    is what is wrong.
     """
 
     where: Location
@@ -32,6 +33,7 @@ class Problem(msgspec.Struct, frozen=True):
     remedy: str = ""
     line_text: str = ""
     sample: str = ""
+    lacks: str = ""
 
 
 class InputRefused(Exception):
@@ -72,9 +74,11 @@ class ProblemReporter(msgspec.Struct, frozen=True):
 
     problems: ProblemList
 
-    def note(self, place: Node | Location, found: str, expected: str = "", near: str = "", remedy: str = "") -> None:
+    def note(
+        self, place: Node | Location, found: str, expected: str = "", near: str = "", remedy: str = "", lacks: str = ""
+    ) -> None:  # fmt: skip
         where = place.where if isinstance(place, Node) else place
-        self.problems.add(Problem(where, found, expected, near, remedy))
+        self.problems.add(Problem(where, found, expected, near, remedy, lacks=lacks))
 
     def note_error(self, place: Node | Location, error: QuantityError, of: str = "") -> None:
         """Notes that a text is no value; `of`: the attribute that it was to be a value of."""

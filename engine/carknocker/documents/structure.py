@@ -7,6 +7,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from msgspec import NODEFAULT, Struct
+from msgspec.structs import replace
 from pydantic_core import CoreSchema, SchemaValidator, ValidationError, core_schema
 
 from carknocker.documents.node import Location, Node
@@ -128,7 +129,8 @@ def _translate(node: Node, model: type[Structure], detail: dict[str, Any]) -> Pr
     place, key_where, last = _walk(node, path)
     kind = str(detail["type"])
     if kind == "missing":
-        return problem_at(place, f"the key `{path[-1]}` is missing", f"`{path[-1]}: …` here")
+        key = str(path[-1])
+        return replace(problem_at(place, f"the key `{key}` is missing", f"`{key}: …` here"), lacks=key)
     if kind == "extra_forbidden":
         inner = _inner_model(model, path[:-1])
         known = () if inner is None else keys_of(inner)

@@ -81,7 +81,7 @@ def _description(entry: CorrectionEntry, node: Node, positions: Positions, repor
     kind = positions.kind_named_in(entry.of)
     given = node.get("is")
     if given is None or given.is_empty:
-        reporter.note(given or node, _WITHOUT_IS, "`is: …`: what is right")
+        reporter.note(given or node, _WITHOUT_IS, "`is: …`: what is right", lacks="is")
         return ""
     if kind is not None and kind.name == "car" and entry.reading in MARK_AND_NAME:
         return reporter.text(given, "is")
@@ -174,7 +174,7 @@ def _as_read(was: Evidence, attribute: Attribute, node: Node, reporter: RecordRe
     can't be told."""
     given = node.get("is")
     if given is None or given.is_empty:
-        reporter.note(given or node, _WITHOUT_IS, "`is: …`: what was read, as on a sheet")
+        reporter.note(given or node, _WITHOUT_IS, "`is: …`: what was read, as on a sheet", lacks="is")
         return None
     days = {} if was.on is None else {"read": (was.on, was.on)}
     read = read_value(given, attribute, reporter, days)

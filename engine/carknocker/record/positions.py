@@ -195,7 +195,7 @@ def parts_named_at(
     if not at:
         single = next((one for one in kinds if one.positions == "single"), None)
         if single is None:
-            reporter.note(place, f"`{kind.name}` without `at`", f"`at: …`: which {' or '.join(kind.on)}")
+            reporter.note(place, f"`{kind.name}` without `at`", f"`at: …`: which {' or '.join(kind.on)}", lacks="at")
             return ()
         return tuple(part for part, _ in positions.find(single, single.name, place, on, after))
     found: list[str] = []

@@ -104,7 +104,7 @@ def read_changes(
             found = f"a change of wheelset at {', '.join(head.at)[:60]}" if head.at else "a change of wheelset anywhere"
             if layout.numbered or not head.at:
                 expected = f"`at: AXLE`, one axle: {', '.join(numbers) or 'it has none'}"
-                reporter.note(node.get("at") or node, found, expected)
+                reporter.note(node.get("at") or node, found, expected, lacks="" if head.at else "at")
         known = [
             _serial(word, serial, node, layout, reporter)
             for word, serial in (("off", head.off), ("fitted", head.fitted))
@@ -119,7 +119,7 @@ def read_changes(
 def _serial(word: str, serial: str, node: Node, layout: Layout, reporter: RecordReporter) -> bool:
     place = node.get(word) or node
     if not serial:
-        reporter.note(place, f"a change of wheelset without `{word}`", f"`{word}: SERIAL`")
+        reporter.note(place, f"a change of wheelset without `{word}`", f"`{word}: SERIAL`", lacks=word)
         return False
     return reporter.is_known(place, serial, layout.wheelsets, "wheelset")
 
@@ -179,6 +179,8 @@ def _prove_names(
     for fact, known in (("gauge", references.gauges), ("person", references.people)):
         value = facts.get(fact)
         if value is None and entry.kind.does in _ABOUT.get(fact, ()):
-            reporter.note(node, f"{entry.word} without `{fact}`", f"`{fact}: …`: which {fact} of the record")
+            reporter.note(
+                node, f"{entry.word} without `{fact}`", f"`{fact}: …`: which {fact} of the record", lacks=fact
+            )
         if isinstance(value, Word):
             reporter.is_known(node.get(fact) or node, value.text, known, fact)

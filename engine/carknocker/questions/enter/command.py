@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from carknocker.cli.inputs import read_day
+from carknocker.cli.one_at_a_time import alone_in, are_as_read
 from carknocker.cli.options import CarArgument, MoveOption, command_line
 from carknocker.cli.output import backup_name, encoded, write_lines, write_whole, write_with_backup
 from carknocker.cli.photographs import write_photograph
@@ -46,33 +47,29 @@ def command(
     """Enter a filled-in form into the car record. Each sheet whole, or not at all; what was there is kept beside it."""
     day = read_day(as_of)
     record = find_car(car)  # no demo case is looked for: those are not written to
-    problems = ProblemList()
-    text = load_text(record, problems)
-    given = _form(form, problems)
-    move_file = move or _only_move(record)
-    move_text = None if move_file is None else load_text(move_file, problems)
-    problems.refuse_if_any()
-    of_move = None if move_file is None else (move_text or "", str(move_file))
-    entered = enter(text or "", str(record), given, str(form), day, of_move)
-    lines = [f"{record} gets", *entered.shown, *_photographs(entered), *_told(entered)]
-    if not agreed(lines, yes=yes):
-        write_lines(not_agreed(lines))
-        raise typer.Exit(1)
-    backup = record.with_name(entered.backup)
-    for one in entered.photographs:
-        write_photograph(record, one)
-    write_with_backup(record, entered.text, backup)
-    move_backup: list[str] = []
-    if entered.move is not None and move_file is not None:
-        kept = move_file.with_name(backup_name(str(move_file), move_text or ""))
-        write_with_backup(move_file, entered.move, kept)
-        move_backup = [f"{move_file} is written anew; what was there is kept as {kept}"]
+    while True:
+        problems = ProblemList()
+        text = load_text(record, problems) or ""
+        given = _form(form, problems)
+        move_file = move or _only_move(record)
+        move_text = "" if move_file is None else load_text(move_file, problems) or ""
+        problems.refuse_if_any()
+        of_move = None if move_file is None else (move_text, str(move_file))
+        entered = enter(text, str(record), given, str(form), day, of_move)
+        lines = [f"{record} gets", *entered.shown, *_photographs(entered), *_told(entered)]
+        if not agreed(lines, yes=yes):
+            write_lines(not_agreed(lines))
+            raise typer.Exit(1)
+        read = {record: text} if move_file is None else {record: text, move_file: move_text}
+        with alone_in(record.parent):
+            if are_as_read(read):
+                kept = _written(record, entered, move_file, move_text)
+                break
     lines = [
         f"{record}: {count:,} value{'' if count == 1 else 's'}{f' of {day}, read by {by}' if day else ''}"
         for day, by, count in entered.sheets
     ]
-    lines += [f"What was there is kept as {backup}", *move_backup]
-    lines.extend(_told(entered))
+    lines += [*kept, *_told(entered)]
     if entered.held:
         tray = record.with_name(tray_name(entered, str(form)))
         write_whole(tray, encoded(tray_text(entered, read_car_text(entered.text, str(record)).mark)))
@@ -83,6 +80,20 @@ def command(
         )
         lines.append(f"For scripts {'it is' if alone else 'they are'} held in {tray}")
     write_lines(lines)
+
+
+def _written(record: Path, entered: Entered, move_file: Path | None, move_text: str) -> list[str]:
+    """Writes what was entered, and says where the texts that were there are kept."""
+    backup = record.with_name(entered.backup)
+    for one in entered.photographs:
+        write_photograph(record, one)
+    write_with_backup(record, entered.text, backup)
+    told = [f"What was there is kept as {backup}"]
+    if entered.move is not None and move_file is not None:
+        kept = move_file.with_name(backup_name(str(move_file), move_text))
+        write_with_backup(move_file, entered.move, kept)
+        told.append(f"{move_file} is written anew; what was there is kept as {kept}")
+    return told
 
 
 def _only_move(record: Path) -> Path | None:

@@ -15,6 +15,13 @@ _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
 _MOST_DIGITS = 6
 _WHOLE = f"save the whole sheet once more; a form made by hand ends in a row with `{LAST_ROW}` under `part`"
+_FIGURE_OR_NOTHING = "the figure, or nothing beside it"
+_NO_FIGURE_HERE = {
+    "": "nothing there: what is ticked is no figure; a figure has a row of its own",
+    "gauge": "nothing there: of a test it has a row of its own, `gauge`",
+    "sure": "nothing there: it is for a figure that was read",
+}
+_MOST_NAMED = 4
 _SURE_AT = "in the column `sure` of its row"
 
 
@@ -67,6 +74,7 @@ def _from_rows(
 ) -> FilledForm:
     """decimal_commas: a comma in a figure may stand for a point as well as between thousands."""
     marks: dict[str, Location] = {}
+    alone: list[tuple[Location, str]] = []
     sheets = _Sheets()
     above = dict.fromkeys(("on", "by", "taken"), "")
     end = _End()
@@ -75,24 +83,30 @@ def _from_rows(
             continue
         above = {key: row.get(key) or before for key, before in above.items()}
         value = row.get("value", "")
-        if not value and row.get("sure"):
-            found = f"how `{row.get('attribute', '')[:40]}` of {row.get('part', '')[:40]} was made sure, but no figure"
-            problems.add(Problem(where, found, "the figure, or nothing beside it"))
         part, attribute = _plain(row.get("part", "")), row.get("attribute", "")
+        is_entry = entry_named(part) is not None  # it has its own day and signer
+        words = "" if is_entry else f"{part[:40]}, {row.get('what') or attribute}: "
+        if not value and row.get("sure"):
+            problems.add(Problem(where, f"{words}how it was made sure, but no figure", _FIGURE_OR_NOTHING))
+        elif not value and row.get("gauge"):
+            alone.append((where, f"{words}the gauge `{row['gauge'][:40]}`, but no figure"))
         if not value:
             sheets.blank[_plain(row.get("sheet", "")), part, attribute] = where
             continue
         marks.setdefault(_plain(row.get("car", "")), where)
-        is_entry = entry_named(part) is not None  # it has its own day and signer
         sheet = sheets.of(row, {} if is_entry else above, where)
         own = problems if sheet.problems is None else sheet.problems
         if not is_entry and not (above["on"] and above["by"]):
             found = "a value without its day or without who read"
             own.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
+        if is_entry or ":" in attribute:
+            beside = [key for key in ("gauge", "sure") if row.get(key)]
+            for key in beside:
+                found = f"{words or f'{part[:40]}: '}`{row[key][:40]}` in the column `{key}`"
+                own.add(Problem(where, found, _NO_FIGURE_HERE[key if is_entry else ""]))
         if ":" in attribute:
             sheets.tick(sheet, row, value, where, own)
             continue
-        words = "" if is_entry else f"{part[:40]}, {row.get('what') or attribute}: "
         if decimal_commas and _COMMA_IN_FIGURE.search(value):
             found = f"{words}`{value[:40]}`, where a comma may mean a point or thousands"
             own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
@@ -103,7 +117,21 @@ def _from_rows(
     if len(marks) > 1:
         found = f"rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
-    return FilledForm(next(iter(marks), ""), sheets.filled())
+    filled = sheets.filled()
+    if not filled:
+        for place, found in alone:
+            problems.add(Problem(place, found, _FIGURE_OR_NOTHING))
+    return FilledForm(next(iter(marks), ""), filled, notes=_without_figures(alone))
+
+
+def _without_figures(alone: list[tuple[Location, str]]) -> tuple[str, ...]:
+    """What is said of rows that name a gauge and no figure: the column may have been filled down, or a figure was
+    lost."""
+    if not alone:
+        return ()
+    told = "; ".join(f"line {where.line}, {found}" for where, found in alone[:_MOST_NAMED])
+    more = f"; and {len(alone) - _MOST_NAMED:,} more rows" if len(alone) > _MOST_NAMED else ""
+    return (f"a gauge without a figure, nothing is written of it: {told}{more}",)
 
 
 class _End:

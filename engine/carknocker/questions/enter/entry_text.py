@@ -1,7 +1,6 @@
 """What a form says of tests, papers, work, events, moves made and spares, put into the lists of the record: each entry
 whole or refused at its place on the form."""
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from itertools import count
@@ -33,7 +32,6 @@ _LISTS = ("at", "after")
 _DAYS = ("on", "read_on", "from", "to", "until", "signed_on", "complete_since")
 _FIRST = ("job", "event")
 """What others of the form may be after is put on record before them."""
-_WITHOUT = re.compile(r"without `([a-z_]+)`")
 
 
 class NewEntry(msgspec.Struct, frozen=True):
@@ -232,9 +230,8 @@ def _free_id(beginning: str, text: str, file: str) -> str:
 def _in_the_form(problem: Problem, entry: NewEntry, text: str, file: str) -> Problem:
     """A problem of a text with a new entry at the end of its list, at the box that it comes from: the empty one where
     something is missing; at the first of the entry where the form has none such."""
-    lacks = _WITHOUT.search(problem.found)
-    if lacks is not None and lacks[1] in entry.blank:
-        return at_its_place(problem, entry.blank[lacks[1]])
+    if problem.lacks in entry.blank:
+        return at_its_place(problem, entry.blank[problem.lacks])
     root = read_document(text, file, ProblemList())
     listed = None if root is None else root.get(entry.name.sort.section)
     node = listed.nodes[-1] if listed is not None and listed.kind == "sequence" and listed.nodes else listed

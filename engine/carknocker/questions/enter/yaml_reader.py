@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from carknocker.documents import Location, Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.forms.entries import entry_named
 from carknocker.forms.text_forms import FORM, LAST_LINE, TICKED
 from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked, with_gauge_of_tool
 
@@ -67,10 +68,11 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
             else:
                 said.add((part, attribute))
                 answer = with_gauge_of_tool(part, attribute, value.plain(), gauges)
-                sheet.say(part, attribute, answer, value.where, problems)
+                words = "" if entry_named(part) is not None else f"{part[:40]}, {attribute[:40]}: "
+                sheet.say(part, attribute, answer, value.where, problems, words)
     for part, attribute, text, where in _ticked(node.get("ticks"), problems):
         if (part, attribute) not in said:
-            sheet.say(part, attribute, text, where, problems)
+            sheet.say(part, attribute, text, where, problems, f"{part[:40]}, {attribute[:40]}: ")
     if sheet.is_signed and not {"on", "by"} <= head.keys():
         found = "a sheet with readings, but without its day or without who read"
         problems.add(Problem(node.where, found, "`on:` and `by:` filled in"))

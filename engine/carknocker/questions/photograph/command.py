@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from carknocker.cli.inputs import read_day
+from carknocker.cli.one_at_a_time import alone_in, are_as_read
 from carknocker.cli.options import CarArgument, command_line
 from carknocker.cli.output import backup_name, write_lines, write_with_backup
 from carknocker.cli.photographs import write_photograph
@@ -49,19 +50,23 @@ def command(
     if day > today:
         raise typer.BadParameter(f"{day}, a day after today; expected {today} or earlier", param_hint="--on")
     record = find_car(car)  # no demo case is looked for: those are not written to
-    problems = ProblemList()
-    text = load_text(record, problems) or ""
-    problems.refuse_if_any()
     content = _content(file)
-    made = photographed(text, str(record), content, str(file), of, on, by, reading=reading, after=after or ())
-    lines = [f"{record} gets", *made.added.splitlines()]
-    if not agreed(lines, yes=yes):
-        write_lines(not_agreed(lines))
-        raise typer.Exit(1)
-    kept = record.with_name(backup_name(str(record), text))
-    new = made.new
-    copy, original = write_photograph(record, new, content)
-    write_with_backup(record, made.text, kept)
+    while True:
+        problems = ProblemList()
+        text = load_text(record, problems) or ""
+        problems.refuse_if_any()
+        made = photographed(text, str(record), content, str(file), of, on, by, reading=reading, after=after or ())
+        lines = [f"{record} gets", *made.added.splitlines()]
+        if not agreed(lines, yes=yes):
+            write_lines(not_agreed(lines))
+            raise typer.Exit(1)
+        kept = record.with_name(backup_name(str(record), text))
+        new = made.new
+        with alone_in(record.parent):
+            if are_as_read({record: text}):
+                copy, original = write_photograph(record, new, content)
+                write_with_backup(record, made.text, kept)
+                break
     write_lines([
         f"{record}: {new.file}, {len(new.copy):,} bytes, taken {on} by {by}", f"Reduced copy: {copy}",
         f"Original: {original}", f"What was there is kept as {kept}",
