@@ -10,13 +10,14 @@ from carknocker.documents import InputRefused
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.questions.new.answers import Answers, read_answers_file
-from carknocker.questions.new.completion import answers_on_record, complete, of_a_car
+from carknocker.questions.new.completion import answers_on_record, complete, to_complete
 from carknocker.questions.new.terminal import interview_on
-from carknocker.record import read_car_text, read_move
+from carknocker.record import read_car_text, read_move, read_move_text
 from carknocker.record.insertion import CannotInsert, with_entry, with_item
 from carknocker.record.model import CarRecord
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import parts_there
+from carknocker.record.value_words import value_words
 from carknocker.record.values import Word
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.vocabulary.interview import load_interview
@@ -45,7 +46,7 @@ counted_on: 2026-09-01
 
 
 def completed(text: str, more: str) -> tuple[str, CarRecord, tuple[str, ...]]:
-    interview = of_a_car(load_interview())
+    interview = to_complete(load_interview(), None)
     known = answers_on_record(read_car_text(text, "car.yaml"), interview, "car.yaml")
     done = complete(text, "car.yaml", read_answers_file(more, "answers.yaml", interview, known), interview)
     return done.text, read_car_text(done.text, "car.yaml"), done.left_out
@@ -143,6 +144,55 @@ def test_numbers_need_who_counted() -> None:
         completed(BARE, "truck_kind: two-axle\nbolster_springs: 2\n")
 
 
+MOVE = (
+    (CASES / "nothing-measured" / "move.yaml").read_text(encoding="utf-8").replace("  requested_on: 2027-03-15\n", "")
+)
+WISHES = "requested_on: 2026-09-30\npower_wanted: yes\nwater_wanted: no\ntruck_centers: 59 ft 6 in\n"
+
+
+def completed_with_move(more: str, move: str = MOVE):
+    read = read_move_text(move, "move.yaml")
+    interview = to_complete(load_interview(), read)
+    known = answers_on_record(read_car_text(BARE, "car.yaml"), interview, "car.yaml", read)
+    given = read_answers_file(more, "answers.yaml", interview, known)
+    return complete(BARE, "car.yaml", given, interview, (move, "move.yaml"))
+
+
+def test_the_move_gets_what_it_does_not_say_and_the_record_what_the_request_says_of_the_car() -> None:
+    done = completed_with_move(WISHES)
+    assert done.move is not None
+    move = read_move_text(done.move, "move.yaml")
+    assert {name: value_words(move.facts[name]) for name in ("requested_on", "power_wanted", "water_wanted")} == {
+        "requested_on": "2026-09-30", "power_wanted": "yes", "water_wanted": "no",
+    }  # fmt: skip
+    assert "truck_centers: 59 ft 6 in" in done.text
+    assert set(MOVE.splitlines()) <= set(done.move.splitlines())
+
+
+def test_what_a_move_says_is_not_said_otherwise_and_its_days_are_no_questions() -> None:
+    said = completed_with_move("power_wanted: yes\n").move
+    assert said is not None
+    other = completed_with_move("power_wanted: no\n", said)
+    assert other.move is None
+    assert other.overruled == ("power_wanted: the record says `yes`; the answer `no` was not taken",)
+    with pytest.raises(InputRefused, match="the key `out`, which is no question"):
+        completed_with_move("out: 2027-01-01\n")
+
+
+def test_without_a_move_nothing_is_asked_of_one() -> None:
+    with pytest.raises(InputRefused, match="the key `power_wanted`, which is no question"):
+        completed(BARE, "power_wanted: yes\n")
+
+
+def test_names_that_the_host_is_not_go_into_a_move_without_a_circular() -> None:
+    without = MOVE.replace("  host: Kestrel & Northern\n", "  host: Kestrel and Southern\n  circular: none\n")
+    done = completed_with_move("host_is_not: [Kestrel & Northern, Marrow Creek & Eastern]\n", without)
+    assert done.move is not None
+    assert read_move_text(done.move, "move.yaml").host_is_not == ("Kestrel & Northern", "Marrow Creek & Eastern")
+    with pytest.raises(InputRefused, match="the key `host_is_not`"):
+        completed_with_move("host_is_not: [Kestrel & Northern]\n")
+
+
 def test_a_person_on_record_signs_by_the_short_name() -> None:
     text = BARE + "people:\n  RE: {role: owner, full_name: R. Example}\n"
     for name in ("RE", "R. Example"):
@@ -166,7 +216,7 @@ def test_an_anchor_that_serves_several_wheelsets_is_left_to_the_owner() -> None:
 
 
 def test_only_what_is_lacking_is_asked() -> None:
-    interview = of_a_car(load_interview())
+    interview = to_complete(load_interview(), None)
     known = answers_on_record(read_car_text(WHOLE, "car.yaml"), interview, "car.yaml")
     typist = Typist([""] * 40)
     found = interview_on(typist, interview, known)
@@ -218,7 +268,7 @@ def test_answers_of_nobody_are_none() -> None:
 
 
 def test_an_answer_that_contradicts_the_record_is_told_and_not_taken() -> None:
-    interview = of_a_car(load_interview())
+    interview = to_complete(load_interview(), None)
     text, _, _ = completed(BARE, MORE)
     known = answers_on_record(read_car_text(text, "car.yaml"), interview, "car.yaml")
     more = "frame: {B: one-piece cast}\ncoupler_type: type H\n"

@@ -135,7 +135,7 @@ def test_what_a_worksheet_asks_for_can_be_entered_and_is_then_shown(case, fill, 
     one = f"  {GAUGE}: {{kind: universal gauge, checked: 2026-01-05, due: 2029-01-05}}\n"
     text = head + gauges + one + rest if gauges else f"{head}\ngauges:\n{one}"
     asked = worksheet(check(read_car_text(text, "car.yaml"), move, library, day), before_departure=True, advised=True)
-    asked = replace(asked, sheets=tuple(with_readings_alone(asked)), entries=None, who=None)
+    asked = replace(asked, sheets=tuple(with_readings_alone(asked)), entries=None, who=None, move=None)
     assert readings(asked)
     entered = enter(text, "car.yaml", fill(asked, day, "XX"), name, day)
     assert entered.held == ()

@@ -14,6 +14,7 @@ from carknocker.cli.inputs import check_car
 from carknocker.documents import InputRefused, ProblemList
 from carknocker.forms import form_of
 from carknocker.forms.entries import ENTRIES
+from carknocker.forms.move_sheet import MOVE_SHEET
 from carknocker.forms.spreadsheet import INDEX, WORDS, spreadsheet_of
 from carknocker.questions.enter.ask import enter
 from carknocker.questions.enter.spreadsheet_reader import read_spreadsheet
@@ -72,7 +73,7 @@ def found(data):
 
 def test_one_worksheet_a_sheet_with_locked_labels_and_open_boxes(blank):
     book = load_workbook(io.BytesIO(blank))
-    assert book.sheetnames == ["who read, and with what", "truck B", "truck A", ENTRIES, WORDS, INDEX]
+    assert book.sheetnames == ["who read, and with what", "truck B", "truck A", ENTRIES, WORDS, MOVE_SHEET, INDEX]
     assert book[INDEX].sheet_state == book[WORDS].sheet_state == "hidden"
     sheet, cell = cells_of(blank)[FLANGE]
     assert sheet == "truck B"

@@ -164,10 +164,11 @@ def test_the_yaml_form_holds_each_box_once_and_empty(yard):
     assert not problems.problems
     assert read is not None
     assert read.plain()["car"] == "TSTX 1"
-    who, sheet, entries = read.plain()["sheets"]
+    who, sheet, entries, move = read.plain()["sheets"]
     assert who["readings"]["person 1"] == {"name": None, "role": None, "full_name": None, "telephone": None}
     assert sheet["readings"] == {"body": {"fire_extinguishers": None}}
     assert entries["readings"]["job 1"]["on"] is None
+    assert move["readings"]["move"]["power_wanted"] is None
 
 
 @pytest.mark.parametrize("name", ["nothing-measured", "wren-hollow/before"])
@@ -202,9 +203,8 @@ def test_the_forms_in_text_hold_every_box_of_the_form(name):
 
 def test_the_csv_form_has_a_row_for_each_box(yard):
     form = worksheet(samples.answer(yard, samples.car_text().replace("      body: {fire_extinguishers: 2}\n", "")))
-    rows = [
-        row for row in csv_rows(form) if row["sheet"] not in ("work, tests and papers", "who read, and with what", "")
-    ]
+    others = ("work, tests and papers", "the move", "who read, and with what", "")
+    rows = [row for row in csv_rows(form) if row["sheet"] not in others]
     assert [(row["part"], row["attribute"], row["value"]) for row in rows] == [("body", "fire_extinguishers", "")]
     assert rows[0]["limit"].startswith("at least 1 (")
 

@@ -9,6 +9,7 @@ from carknocker.forms.blocks import SheetBlocks
 from carknocker.forms.entries import entry_sheet
 from carknocker.forms.limits import asked_of
 from carknocker.forms.model import GROUPS, Form, GaugeFor, Group, Row, Sheet, Wanted
+from carknocker.forms.move_sheet import move_sheet
 from carknocker.forms.new_parts import New, new_parts
 from carknocker.forms.places import BODY, BRAKES, ENDS, SPARES, TITLES, Cell, cell_of, sheet_of
 from carknocker.forms.wants import NEVER, Want, refused_anyway, wants_of
@@ -71,6 +72,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
         more_may_follow=bool(new),
         entries=entry_sheet(signed, index),
         who=who_sheet(sheets, index),
+        move=move_sheet(index, {(box.part, box.attribute) for sheet in sheets for box in sheet.boxes()}),
     )
 
 

@@ -233,8 +233,8 @@ class Form(msgspec.Struct, frozen=True):
     """missing: what the record lacks, as `check` counts it. left_out: how many readings are not asked for, since the
     part they belong to is refused anyway. other_groups: how many boxes of the groups that are not in this form.
     more_may_follow: parts are not on record, of which more is asked once they are. entries: the sheet for tests, papers
-    and work, which is there also where no reading is wanted. who: the sheet for people and gauges that are not on
-    record."""
+    and work, which is there also where no reading is wanted. move: the sheet for what the move may say and no rule
+    asks; None where all of it is said. who: the sheet for people and gauges that are not on record."""
 
     mark: str
     car: str
@@ -253,15 +253,16 @@ class Form(msgspec.Struct, frozen=True):
     more_may_follow: bool
     entries: Sheet | None = None
     who: Sheet | None = None
+    move: Sheet | None = None
 
     @property
     def every_sheet(self) -> tuple[Sheet, ...]:
-        """The sheets for readings, then those for entries, people and gauges."""
-        return (*self.sheets, *(one for one in (self.entries, self.who) if one is not None))
+        """The sheets for readings, then those for entries, the move, people and gauges."""
+        return (*self.sheets, *(one for one in (self.entries, self.move, self.who) if one is not None))
 
     def is_signed(self, sheet: Sheet) -> bool:
         """Whether a sheet has its day and its reader at its head."""
-        return sheet is not self.entries and sheet is not self.who
+        return sheet not in (self.entries, self.move, self.who)
 
 
 class Answer(msgspec.Struct, frozen=True):

@@ -13,7 +13,7 @@ def with_one_sheet(form: Form, name: str) -> Form:
     """The sheet of that name, and the one that says who read, and with what. Of a sheet on which nothing is wanted any
     more, that one alone."""
     entries = form.entries if form.entries is not None and form.entries.name == name else None
-    return replace(form, sheets=tuple(one for one in form.sheets if one.name == name), entries=entries)
+    return replace(form, sheets=tuple(one for one in form.sheets if one.name == name), entries=entries, move=None)
 
 
 def belongs_on(sheet: str, part: str, index: JudgementIndex) -> bool:

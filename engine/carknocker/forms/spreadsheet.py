@@ -97,6 +97,9 @@ class _SheetWriter:
         self.sheet["A1"].font = Font(bold=True, size=14)
         self._write("A2", f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}")
         people = ", ".join(form.people) or "nobody"
+        if sheet is form.move:
+            self._write("A3", "what nobody has said yet; leave empty what is not known")
+            return
         if not signed:
             self._write("A3", f"each entry in a column, with its own day and who (on record: {people})")
             return

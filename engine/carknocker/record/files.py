@@ -135,6 +135,14 @@ def find_move(path: Path) -> Path:
     return _find(path if path.is_dir() else path.parent, "move", MOVE_FORMAT, "name one with `--move FILE`")
 
 
+def only_move(path: Path) -> Path | None:
+    """The only move in a folder, or beside a file; None where there is none, or where it can't be told which."""
+    try:
+        return find_move(path)
+    except InputRefused:
+        return None
+
+
 def has_move(path: Path) -> bool:
     """Whether there is any move in a folder, or beside a file."""
     try:

@@ -125,7 +125,7 @@ def sheets_to_fill_in(sources: Sources) -> tuple[str, ...]:
 
     with in_plain_words():
         form = form_of(checked(sources))
-        return tuple(one.name for one in form.every_sheet if one is not form.who)
+        return tuple(one.name for one in form.every_sheet if one not in (form.who, form.move))
 
 
 def calendar(sources: Sources) -> bytes:

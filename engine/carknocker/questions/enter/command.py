@@ -12,14 +12,15 @@ from carknocker.cli.output import backup_name, encoded, write_lines, write_whole
 from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
-from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text, read_within
+from carknocker.documents import Location, Problem, ProblemList, load_text, read_within
 from carknocker.documents.document_reader import missing_file_words
 from carknocker.documents.system_words import system_words
 from carknocker.questions.enter.ask import Entered, enter
 from carknocker.questions.enter.form_reader import HTML_ENDINGS
 from carknocker.questions.enter.html_reader import MOST_BYTES_OF_HTML
 from carknocker.questions.enter.tray import tray_name, tray_text
-from carknocker.record import find_car, find_move, read_car_text
+from carknocker.record import find_car, read_car_text
+from carknocker.record.files import only_move
 
 MOST_BYTES = 20_000_000
 """Of a spreadsheet, as it lies on the disk."""
@@ -51,7 +52,7 @@ def command(
         problems = ProblemList()
         text = load_text(record, problems) or ""
         given = _form(form, problems)
-        move_file = move or _only_move(record)
+        move_file = move or only_move(record)
         move_text = "" if move_file is None else load_text(move_file, problems) or ""
         problems.refuse_if_any()
         of_move = None if move_file is None else (move_text, str(move_file))
@@ -94,14 +95,6 @@ def _written(record: Path, entered: Entered, move_file: Path | None, move_text: 
         write_with_backup(move_file, entered.move, kept)
         told.append(f"{move_file} is written anew; what was there is kept as {kept}")
     return told
-
-
-def _only_move(record: Path) -> Path | None:
-    """The move beside a record; None where there is none, or where it can't be told which."""
-    try:
-        return find_move(record)
-    except InputRefused:
-        return None
 
 
 def _form(form: Path, problems: ProblemList) -> str | bytes:

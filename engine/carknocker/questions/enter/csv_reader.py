@@ -9,7 +9,7 @@ from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.entries import entry_named
 from carknocker.forms.rows import with_unit
 from carknocker.forms.text_forms import BETWEEN, COLUMNS, LAST_ROW, TICKED
-from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, is_ticked
+from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, goes_by_the_head, is_ticked
 
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
 _MOST_ROWS = 20_000
@@ -96,7 +96,7 @@ def _from_rows(
         marks.setdefault(_plain(row.get("car", "")), where)
         sheet = sheets.of(row, {} if is_entry else above, where)
         own = problems if sheet.problems is None else sheet.problems
-        if not is_entry and not (above["on"] and above["by"]):
+        if goes_by_the_head(part, attribute) and not (above["on"] and above["by"]):
             found = "a value without its day or without who read"
             own.add(Problem(where, found, "`on` and `by` in this row or in one above it"))
         if is_entry or ":" in attribute:

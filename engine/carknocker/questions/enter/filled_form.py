@@ -101,8 +101,9 @@ class FilledSheet(msgspec.Struct):
 
     @property
     def is_signed(self) -> bool:
-        """Whether anything on it goes by the day and the reader at its head: an entry has its own."""
-        return self.count > 0 or any(entry_named(one.part) is None for one in self.further)
+        """Whether anything on it goes by the day and the reader at its head: an entry has its own, and what a move
+        says, or a part is, has none."""
+        return self.count > 0 or any(goes_by_the_head(one.part, one.attribute) for one in self.further)
 
     def copy(self) -> "FilledSheet":
         """The sheet again, to be added to."""
@@ -176,6 +177,15 @@ def named(part: str, where: Location, problems: ProblemList, words: str = "") ->
         expected = "a kind of part and its position: `wheel L3`, `body`"
         problems.add(Problem(where, f"{words}the part `{part[:40]}`", expected))
     return found
+
+
+def goes_by_the_head(part: str, attribute: str) -> bool:
+    """Whether an answer is kept with the day and the reader at the head of its sheet."""
+    if entry_named(part) is not None:
+        return False
+    told = kind_and_position(part)
+    known = None if told is None else told[0].attributes.get(attribute)
+    return told is None or (told[0].name not in MOVE_KINDS and (known is None or not known.description))
 
 
 def is_ticked(text: str) -> bool:

@@ -9,19 +9,21 @@ import typer
 from msgspec.structs import replace
 
 from carknocker.cli.inputs import Place, load_rules
-from carknocker.cli.options import command_line
-from carknocker.cli.output import encoded, write_lines, write_stream, write_whole, write_with_backup
+from carknocker.cli.one_at_a_time import alone_in, are_as_read
+from carknocker.cli.options import MoveOption, command_line
+from carknocker.cli.output import backup_name, encoded, write_lines, write_stream, write_whole, write_with_backup
 from carknocker.cli.starter_files import refuse_files_there, write_starter
 from carknocker.cli.statuses import STOPPED, in_plain_words, say
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
 from carknocker.questions.new.answers import Answers, read_answers_file, read_options, sample_answers
 from carknocker.questions.new.ask import CAR_FILE, MOVE_FILE, hosts_with_circular, starter_record
-from carknocker.questions.new.completion import answers_on_record, complete, of_a_car
+from carknocker.questions.new.completion import Completed, answers_on_record, complete, to_complete
 from carknocker.questions.new.kept_answers import answers_text
 from carknocker.questions.new.places import add_places
 from carknocker.questions.new.terminal import interview_on
 from carknocker.questions.new.usual_answers import hardly_so
-from carknocker.record import find_car, read_car_text
+from carknocker.record import find_car, read_car_text, read_move_text
+from carknocker.record.files import only_move
 from carknocker.vocabulary.interview import Interview, load_interview
 
 _OUT_AFTER = timedelta(days=60)
@@ -51,14 +53,16 @@ def command(
         Path | None, typer.Option("--answers", metavar="FILE", help="All answers, in YAML; then nothing is asked.")
     ] = None,
     add: Annotated[
-        bool, typer.Option("--add", help="Complete an older record: ask for what it lacks, and change nothing else.")
+        bool,
+        typer.Option("--add", help="Complete an older record and its move: ask for what they lack, and nothing else."),
     ] = False,
+    move: MoveOption = None,
 ) -> None:
     """Ask about a car, and write its first record and move. With --add: what a record lacks."""
     short = {"mark": mark, "name": name, "host": host, "out": out, "back": back}
     options = [*(f"{key}={value}" for key, value in short.items() if value is not None), *(answer or ())]
     if add:
-        _add(folder, options, answers)
+        _add(folder, options, answers, move)
         return
     interview = load_interview()
     refuse_files_there(folder, (CAR_FILE, MOVE_FILE))
@@ -164,30 +168,56 @@ def _nothing_given(interview: Interview) -> InputRefused:
     ))  # fmt: skip
 
 
-def _add(car: Path, options: list[str], answers: Path | None) -> None:
+def _add(car: Path, options: list[str], answers: Path | None, named_move: Path | None) -> None:
     record = find_car(car)  # no demo case is looked for: those are not written to
+    move_file = named_move or only_move(record)
+    files = [record] if move_file is None else [record, move_file]
+    given: Answers | None = None
+    while True:
+        texts = _texts(files)
+        text = texts[record]
+        move = None if move_file is None else (texts[move_file], str(move_file))
+        if answers is None and not options and not _is_terminal():
+            added = add_places(text, str(record))
+            count = f"{added.places} place{'' if added.places == 1 else 's'}"
+            done = Completed(added.text, added.backup, added.places, ())
+            lines = [f"{count} to fill in, at its end, commented out"]
+        else:
+            read_move = None if move is None else read_move_text(*move)
+            interview = to_complete(load_interview(), read_move)
+            known = answers_on_record(read_car_text(text, str(record)), interview, str(record), read_move)
+            if given is None:
+                given = _given(options, answers, interview, known)
+                if answers is None and _is_terminal():
+                    today = date.today().isoformat()
+                    days = {f"{one.signed}_on": today for one in interview.screens if one.signed}
+                    given = _asked(interview, given, (), days)
+            done = complete(text, str(record), given, interview, move)
+            lines = [f"{done.added} {'entry' if done.added == 1 else 'entries'} added"]
+            lines += [f"write this by hand: {one}" for one in done.left_out]
+            lines += done.overruled
+        with alone_in(record.parent):
+            if are_as_read(texts):
+                write_lines([*(f"{record}: {line}" for line in lines), *_write_added(texts, done, record, move_file)])
+                return
+
+
+def _texts(files: list[Path]) -> dict[Path, str]:
     problems = ProblemList()
-    text = load_text(record, problems) or ""
+    texts = {file: load_text(file, problems) or "" for file in files}
     problems.refuse_if_any()
-    if answers is None and not options and not _is_terminal():
-        added = add_places(text, str(record))
-        count = f"{added.places} place{'' if added.places == 1 else 's'}"
-        _write_added(record, added.text, added.backup, [f"{count} to fill in, at its end, commented out"])
-        return
-    interview = of_a_car(load_interview())
-    known = answers_on_record(read_car_text(text, str(record)), interview, str(record))
-    given = _given(options, answers, interview, known)
-    if answers is None and _is_terminal():
-        today = date.today().isoformat()
-        given = _asked(interview, given, (), {f"{one.signed}_on": today for one in interview.screens if one.signed})
-    done = complete(text, str(record), given, interview)
-    lines = [f"{done.added} {'entry' if done.added == 1 else 'entries'} added"]
-    lines += [f"write this by hand: {one}" for one in done.left_out]
-    lines += done.overruled
-    _write_added(record, done.text, done.backup, lines)
+    return texts
 
 
-def _write_added(record: Path, text: str, named: str, lines: list[str]) -> None:
-    backup = record.with_name(named)
-    write_with_backup(record, text, backup)
-    write_lines([*(f"{record}: {line}" for line in lines), f"What was there is kept as {backup}"])
+def _write_added(texts: dict[Path, str], done: Completed, record: Path, move_file: Path | None) -> list[str]:
+    """Writes what was added, and says where the texts that were there are kept."""
+    told = []
+    if done.text != texts[record]:
+        backup = record.with_name(done.backup)
+        write_with_backup(record, done.text, backup)
+        told.append(f"What was there is kept as {backup}")
+    if done.move is not None and move_file is not None:
+        kept = move_file.with_name(backup_name(str(move_file), texts[move_file]))
+        write_with_backup(move_file, done.move, kept)
+        told.append(f"{move_file} is written anew; what was there is kept as {kept}")
+    return told

@@ -1,13 +1,25 @@
-"""`new --add`: what an older record lacks, put into it from the answers of its owner. What stands in it stays."""
+"""`new --add`: what an older record and its move lack, put into them from the answers of their owner. What stands in
+them stays."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import TypeVar
 
 import msgspec
 from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Problem
-from carknocker.questions.new.answers import ALIKE, Answers, Values, missing_answers, positions_of, signer_of
+from carknocker.documents.list_entries import with_line_ends
+from carknocker.questions.new.answers import (
+    ALIKE,
+    BETWEEN_NAMES,
+    HOST_IS_NOT,
+    Answers,
+    Values,
+    missing_answers,
+    positions_of,
+    signer_of,
+)
 from carknocker.questions.new.draft import (
     ALL,
     Reading,
@@ -20,8 +32,8 @@ from carknocker.questions.new.draft import (
 )
 from carknocker.questions.new.people_and_gauges import GAUGES, PEOPLE, entry_text
 from carknocker.questions.new.record_text import flow, reading_lines, scalar
-from carknocker.record import CarRecord, read_car_text
-from carknocker.record.insertion import CannotInsert, with_entry, with_item
+from carknocker.record import CarRecord, Move, read_car_text, read_move_text
+from carknocker.record.insertion import CannotInsert, plain_text, with_entry, with_item
 from carknocker.record.model import Evidence
 from carknocker.record.standing import listed_now
 from carknocker.record.unlisted_parts import PartsThere, fewest_there, parts_there
@@ -31,33 +43,44 @@ from carknocker.vocabulary.interview import Interview, Question
 from carknocker.vocabulary.program_names import BEARING, MOVE_KINDS, WHEEL, WHEELSET, WHEELSET_KINDS
 
 _INSIDE = {WHEEL: ("wheels",), BEARING: ("bearings",), WHEELSET: ()}
-_NOT_ASKED = ("mark", "name", "spares", "host is not")
+_NOT_ASKED = ("mark", "name", "spares")
+_OF_A_MOVE = ("move", "train")
+"""What a move says of itself and of its train; the legs have nothing that only some moves say."""
 
 
 class Completed(msgspec.Struct, frozen=True):
     """text: of the whole new record. backup: name of the file for what was there. added: how many parts, descriptions
     and readings. left_out: what could not be put in, and has to be written by hand. overruled: answers that were not
-    taken, since the record says something else."""
+    taken, since the record says something else. move: the whole new text of the move; None where it stays."""
 
     text: str
     backup: str
     added: int
     left_out: tuple[str, ...]
     overruled: tuple[str, ...] = ()
+    move: str | None = None
 
 
-def of_a_car(interview: Interview) -> Interview:
-    """The interview without what is asked of a move, and without what only a first record is asked for."""
+def to_complete(interview: Interview, move: Move | None) -> Interview:
+    """The interview without what only a first record is asked for. move: the one beside the record, which is asked for
+    what it may say besides host, days and route."""
     screens = (
-        replace(screen, asks=tuple(
-            one for one in screen.asks if one.about[0] not in MOVE_KINDS and one.entry not in _NOT_ASKED
-        )) for screen in interview.screens
-    )  # fmt: skip
+        replace(screen, asks=tuple(one for one in screen.asks if _is_asked_later(one, move)))
+        for screen in interview.screens
+    )
     return replace(interview, screens=tuple(one for one in screens if one.asks))
 
 
-def answers_on_record(car: CarRecord, interview: Interview, given_in: str) -> Answers:
-    """What a record says already, as answers."""
+def _is_asked_later(question: Question, move: Move | None) -> bool:
+    if question.key == HOST_IS_NOT:
+        return move is not None and not move.circular
+    if question.about[0] in MOVE_KINDS:
+        return move is not None and question.about[0] in _OF_A_MOVE and not question.must
+    return question.entry not in _NOT_ASKED
+
+
+def answers_on_record(car: CarRecord, interview: Interview, given_in: str, move: Move | None = None) -> Answers:
+    """What a record and its move say already, as answers."""
     serials = {str(one.axle): one.wheelset for one in car.fittings if one.last is None}
     by_key: dict[str, Values] = {}
     for question in interview.questions:
@@ -73,17 +96,33 @@ def answers_on_record(car: CarRecord, interview: Interview, given_in: str) -> An
     for key, listed in ((PEOPLE, car.people), (GAUGES, car.gauges)):
         if listed:
             by_key[key] = dict.fromkeys(listed, "on record")
+    if move is not None:
+        by_key |= {key: {ALIKE: said} for key, said in _said_of(move, interview)}
     return Answers(by_key, given_in)
 
 
-def complete(text: str, file: str, answers: Answers, interview: Interview) -> Completed:
-    """The record with what the answers say and it does not, and with the parts that must be there.
+def _said_of(move: Move, interview: Interview) -> Iterator[tuple[str, str]]:
+    """Key of a question → what the move says."""
+    for question in interview.questions:
+        kind, name = question.about
+        value = {"move": move.facts, "train": move.train_facts}.get(kind, {}).get(name)
+        if value is not None:
+            yield question.key, value_words(value)
+    if move.host_is_not:
+        yield HOST_IS_NOT, BETWEEN_NAMES.join(move.host_is_not)
 
-    answers: those on record among them; what is on record counts. Raises InputRefused for a record that can't be read,
-    for answers that are missing or do not go with it, and where nothing is added.
+
+def complete(
+    text: str, file: str, answers: Answers, interview: Interview, move: tuple[str, str] | None = None
+) -> Completed:  # fmt: skip
+    """The record and its move with what the answers say and they do not, and with the parts that must be there.
+
+    answers: those on record among them; what is on record counts. move: text and name of its file. Raises InputRefused
+    for a record or a move that can't be read, for answers that are missing or do not go with it, and where nothing is
+    added.
     """
     before = read_car_text(text, file)
-    known = answers_on_record(before, interview, file)
+    known = answers_on_record(before, interview, file, None if move is None else read_move_text(*move))
     problems = missing_answers(answers, interview, known)
     if problems:
         raise InputRefused(problems)
@@ -100,14 +139,38 @@ def complete(text: str, file: str, answers: Answers, interview: Interview) -> Co
     _add_descriptions(adding, answers, known, interview, _read(adding.text, file))  # of the parts that are new
     _sheets(adding, rows, answers, known, interview, usual, before)
     after = _read(adding.text, file)
-    if not adding.added:
+    statements = None if move is None else _move_completed(*move, answers, known, interview)
+    if statements is not None:
+        adding.left_out += statements.left_out
+    count = adding.added + (0 if statements is None else statements.added)
+    if not count:
         found = "a record to which the answers add nothing"
         raise InputRefused((Problem(Location(file, 1, 1), found, "answers to what it lacks"),))
     _prove(before, after)
     return Completed(
-        adding.text.replace("\n", "\r\n") if "\r\n" in text else adding.text, backup_name(file, text), adding.added,
+        with_line_ends(text, text.replace("\r\n", "\n"), adding.text), backup_name(file, text), count,
         tuple(adding.left_out), tuple(_overruled(answers, known)),
+        None if move is None or statements is None or not statements.added else with_line_ends(
+            move[0], move[0].replace("\r\n", "\n"), statements.text
+        ),
     )  # fmt: skip
+
+
+def _move_completed(text: str, file: str, answers: Answers, known: Answers, interview: Interview) -> "_Adding":
+    """The text of a move with what is answered and it does not say."""
+    adding = _Adding(text.replace("\r\n", "\n"))
+    for question in interview.questions:
+        said = answers.said(question.key)
+        if not said or known.said(question.key):
+            continue
+        attribute = load_vocabulary().attribute(*question.about)
+        if question.key == HOST_IS_NOT:
+            names = (plain_text(one) for one in said.split(BETWEEN_NAMES) if one)
+            adding.entry(("move", HOST_IS_NOT), f"[{', '.join(names)}]")
+        elif question.about[0] in _OF_A_MOVE and attribute is not None:
+            adding.entry(question.about, scalar(said, attribute))
+    _proven(adding.text, file, read_move_text)
+    return adding
 
 
 def _overruled(answers: Answers, known: Answers) -> Iterator[str]:
@@ -145,7 +208,7 @@ class _Adding:
     def description(self, question: Question, answers: Answers, known: Answers, car: CarRecord) -> None:
         """What is answered and not on record of each part."""
         attribute = load_vocabulary().attribute(*question.about)
-        if attribute is None or not attribute.description:
+        if attribute is None or not attribute.description or question.about[0] in MOVE_KINDS:
             return
         for path, position in _paths(question, car):
             said = answers.said(question.key, position)
@@ -261,9 +324,17 @@ def _person(adding: _Adding, signed: str, car: CarRecord) -> str:
 
 
 def _read(text: str, file: str) -> CarRecord:
-    """The new record, read. Its problems are shown with the lines that would stand in it."""
+    """The new record, read."""
+    return _proven(text, file, read_car_text)
+
+
+_File = TypeVar("_File")
+
+
+def _proven(text: str, file: str, read: Callable[[str, str], _File]) -> _File:
+    """A new text, read. Its problems are shown with the lines that would stand in it."""
     try:
-        return read_car_text(text, file)
+        return read(text, file)
     except InputRefused as refused:
         lines = text.splitlines()
         raise InputRefused(tuple(

@@ -99,7 +99,7 @@ def command(
 
 def _sheets_of(form: Form, names: list[str]) -> Form:
     """The form with some of its sheets; with all where none is named."""
-    every = (*form.sheets, *((form.entries,) if form.entries is not None else ()))
+    every = (*form.sheets, *(one for one in (form.entries, form.move) if one is not None))
     known = {own.name: own for own in every}
     for name in names:
         if name not in known:
@@ -109,8 +109,8 @@ def _sheets_of(form: Form, names: list[str]) -> Form:
             )
     if not names:
         return form
-    entries = form.entries if form.entries is not None and form.entries.name in names else None
-    return replace(form, sheets=tuple(own for own in form.sheets if own.name in names), entries=entries)
+    entries, move = (one if one is not None and one.name in names else None for one in (form.entries, form.move))
+    return replace(form, sheets=tuple(own for own in form.sheets if own.name in names), entries=entries, move=move)
 
 
 def _written(form: Form, ending: str) -> bytes:
