@@ -23,7 +23,7 @@ from statistics import median
 import msgspec
 from sqlalchemy import insert, update
 
-from carknocker.service.keeping import RULESETS
+from carknocker.service.sent_editions import RULESETS
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import Car, History, NewVersion
 from carknocker.service.storage.tables import car, standing

@@ -13,8 +13,9 @@ from fastapi.testclient import TestClient
 from carknocker.service import asked
 from carknocker.service.asked import Refused
 from carknocker.service.background import Background
-from carknocker.service.keeping import RULESETS, Keeping
+from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log
+from carknocker.service.sent_editions import RULESETS
 from carknocker.service.storage.database import open_database
 from carknocker.service.storage.history import Car, History, Place
 from carknocker.service.workers import Workers
@@ -52,7 +53,7 @@ def new_move(keeping: Keeping, car: str, _: pytest.MonkeyPatch) -> None:
 
 def new_edition(keeping: Keeping, _: str, patch: pytest.MonkeyPatch) -> None:
     patch.setattr(asked, "rulesets_looked_through", no_problem)
-    keeping.accept_edition("a-host", "1", {"edition.yaml": "x: 1\n"}, "owner", "", "0")
+    keeping.sent_editions.accept("a-host", "1", {"edition.yaml": "x: 1\n"}, "owner", "", "0")
 
 
 def no_problem(_: object) -> tuple[()]:

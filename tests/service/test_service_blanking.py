@@ -13,8 +13,10 @@ from form_token import token
 from carknocker.service import blanking
 from carknocker.service.access.links import Links
 from carknocker.service.access.roles import Role, Visitor
+from carknocker.service.asked import EnteredForm
 from carknocker.service.findings import Findings
-from carknocker.service.keeping import EnteredForm, Keeping, KeyUsed, NotThere, Sent
+from carknocker.service.keeping import Keeping, Sent
+from carknocker.service.not_taken import KeyUsed, NotThere
 from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.backup import read_backup, write_backup
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing, file_of

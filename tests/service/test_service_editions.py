@@ -10,7 +10,8 @@ from fastapi.testclient import TestClient
 from form_token import token
 from httpx import Response
 
-from carknocker.service.keeping import RULESETS, Keeping
+from carknocker.service.keeping import Keeping
+from carknocker.service.sent_editions import RULESETS
 
 SHIPPED = Path(__file__).resolve().parents[2] / "rulesets" / "marrow-creek-and-eastern" / "3"
 HOST = "Larch & Alder"
@@ -54,7 +55,7 @@ def test_a_part_of_it_alone_is_refused_and_binds_nobody(
     for left_out in ("edition.yaml", "brakes-and-body.yaml"):  # the first names a rule of the second as corrected
         some = {name: text for name, text in circular.items() if name != left_out}
         assert put(client, some, '"0"').status_code == 422, left_out
-    assert keeping.editions() == ()
+    assert keeping.sent_editions.files() == ()
 
 
 def test_of_two_who_change_it_at_once_the_second_is_told(client: TestClient, circular: dict[str, str]) -> None:
@@ -79,7 +80,7 @@ def test_it_is_taken_back_and_every_version_stays(
     tag = put(client, circular, '"0"').headers["etag"]
     back = put(client, {}, tag, "it was the wrong host")
     assert back.status_code == 200, back.text
-    assert keeping.editions() == ()
+    assert keeping.sent_editions.files() == ()
     assert "larch-and-alder" not in client.get("/rules").text
     assert client.get(ADDRESS).json()["texts"] == {}
     history: list[dict[str, Any]] = client.get("/api/rulesets/history").json()["versions"]
@@ -91,7 +92,7 @@ def test_it_is_taken_back_and_every_version_stays(
         assert client.get(address).text == circular["edition.yaml"]
     again = put(client, circular, back.headers["etag"])
     assert again.status_code == 200
-    assert dict(keeping.editions())["larch-and-alder/1/edition.yaml"] == circular["edition.yaml"]
+    assert dict(keeping.sent_editions.files())["larch-and-alder/1/edition.yaml"] == circular["edition.yaml"]
 
 
 def test_a_bad_one_is_refused_at_its_line_and_no_name_leads_elsewhere(client: TestClient) -> None:
@@ -138,7 +139,7 @@ def test_an_owner_sends_changes_and_takes_back_by_pages(
     assert send(client, circular).status_code == 412
     shown = client.get(page).text
     assert "by owner: by mail" in shown
-    after = keeping.sent_edition("larch-and-alder", "1").tag
+    after = keeping.sent_editions.one("larch-and-alder", "1").tag
     fields = {"token": token(client, page), "after": after, "note": "a slip"}
     fields |= {f"file.{name}": text.replace("\n", "\r\n") for name, text in circular.items()}
     wrong = client.post(page, data={**fields, "file.running-gear.yaml": "x: ["})
@@ -146,16 +147,19 @@ def test_an_owner_sends_changes_and_takes_back_by_pages(
     assert "running-gear.yaml:1:" in wrong.text
     new = circular["edition.yaml"].replace("Bulletin 3", "Bulletin three")
     assert client.post(page, data={**fields, "file.edition.yaml": new}).status_code == 303
-    assert keeping.texts_of(keeping.sent_edition("larch-and-alder", "1")) == {**circular, "edition.yaml": new}
+    assert keeping.sent_editions.texts_of(keeping.sent_editions.one("larch-and-alder", "1")) == {
+        **circular,
+        "edition.yaml": new,
+    }
     told = client.post(page, data=fields)
     assert told.status_code == 412
     assert "-title: Bulletin three" in told.text
     assert "+title: Bulletin 3" in told.text
-    fields["after"] = keeping.sent_edition("larch-and-alder", "1").tag
+    fields["after"] = keeping.sent_editions.one("larch-and-alder", "1").tag
     emptied = {key: "" if key.startswith("file.") else value for key, value in fields.items()}
     assert client.post(page, data=emptied).status_code == 303
     assert "taken back, and binds no car" in client.get(page).text
-    assert keeping.editions() == ()
+    assert keeping.sent_editions.files() == ()
     listed = client.get("/rules/sent").text
     assert "larch-and-alder/1/edition.yaml, version 3, a slip" in listed
     assert len(keeping.history.versions(RULESETS, "edition", most=99)) == 12

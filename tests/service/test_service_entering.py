@@ -11,8 +11,9 @@ from fastapi.testclient import TestClient
 from photograph_samples import photograph
 
 from carknocker.service.asked import EnteredForm, NewTexts, Refused
-from carknocker.service.keeping import Changed, Keeping, KeyUsed
-from carknocker.service.storage.history import NewVersion
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import KeyUsed
+from carknocker.service.storage.history import Changed, NewVersion
 from carknocker.service.turns import Turns
 
 AT = "2026-10-08T12:00:00Z"

@@ -21,8 +21,9 @@ from test_service_proxy import token_on
 
 from carknocker.service.asked import Summary
 from carknocker.service.background import Background
-from carknocker.service.keeping import RULESETS, Keeping
+from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log
+from carknocker.service.sent_editions import RULESETS
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE
 from carknocker.service.storage.database import DatabaseRefused, of_one_time_zone, open_database
 from carknocker.service.storage.history import Car, History, NewVersion

@@ -220,6 +220,7 @@ _QUESTIONS: dict[str, Callable[[CheckAnswer, Library, Options], Made]] = {
     "worksheet": _worksheet,
 }
 QUESTIONS = tuple(_QUESTIONS)
+"""Every question that is answered so, by its name on the command line."""
 
 
 def written(make_page: MakePage, make_json: MakeJson, form: Form) -> bytes:

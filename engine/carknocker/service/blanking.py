@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from carknocker.service.asked import Refused
-from carknocker.service.keeping import Keeping, NotThere
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotThere
 from carknocker.service.storage.history import Kind, StillNeeded, Version
 
 _AT_ANY_TIME: tuple[Kind, ...] = ("photograph", "form", "sent form", "dossier", "remark")

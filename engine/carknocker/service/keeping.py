@@ -2,8 +2,8 @@
 
 import hashlib
 import secrets
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from datetime import date, datetime
 from threading import Event
 from typing import Literal, TypeVar
@@ -12,18 +12,19 @@ import msgspec
 from sqlalchemy.exc import SQLAlchemyError
 
 from carknocker.cli.photographs import MOST_ON_A_PAGE
-from carknocker.documents import Problem, show_problems
+from carknocker.documents import Problem
 from carknocker.judgement.program import made_by
 from carknocker.service import asked, asked_files, asked_interview, asked_questions
 from carknocker.service.asked import MOVE_FILE, EnteredForm, Form, Refused, Said, Sources
 from carknocker.service.asked_photographs import shown_first
 from carknocker.service.asked_questions import Options
-from carknocker.service.storage.contents import ContentMissing, TakenAway
+from carknocker.service.not_taken import KeyUsed, NotThere, NotUsable, not_there, taken_away_in_words
+from carknocker.service.sent_editions import RULESETS, SentEditions
+from carknocker.service.storage.contents import JPEG, YAML, ContentMissing
 from carknocker.service.storage.history import (
     BACK_IN_LIST,
     PUT_AWAY,
     Car,
-    Changed,
     History,
     Kind,
     NewVersion,
@@ -36,13 +37,7 @@ from carknocker.service.storage.history import (
 from carknocker.service.turns import Turns
 from carknocker.service.workers import Workers
 
-RULESETS = "rulesets"
-"""The id under which rulesets that were sent in are kept: they bind every car."""
-
 Answer = TypeVar("Answer")
-
-YAML = "text/yaml; charset=utf-8"
-JPEG = "image/jpeg"
 
 
 WAITS = "being judged"
@@ -69,46 +64,6 @@ def place_of(car: Car, row: Row) -> Place:
     return Place(int(row.over), row.out, car.id)
 
 
-@contextmanager
-def _taken_away_in_words() -> Iterator[None]:
-    try:
-        yield
-    except TakenAway as gone:
-        raise Refused(
-            "input",
-            f"the very same was taken away for good, and is not taken again: {gone}. Nothing was written. A text or a "
-            "form is written without what had to go; a dossier is given out in another form, on another day, or once "
-            "the record says something else",
-        ) from None
-
-
-class SentEdition(msgspec.Struct, frozen=True):
-    """An edition that was sent in. files: the newest version of each of its files; one that was taken out is empty."""
-
-    ruleset: str
-    edition: str
-    files: tuple[Version, ...]
-
-    @property
-    def name(self) -> str:
-        """As rules are named: `us-federal/2015`."""
-        return f"{self.ruleset}/{self.edition}"
-
-    @property
-    def tag(self) -> str:
-        """By which it is known whether somebody changed it meanwhile; `0` for one that is not there."""
-        said = "\n".join(f"{one.name} {one.number}" for one in self.files)
-        return hashlib.sha256(said.encode("utf-8")).hexdigest()[:16] if said else "0"
-
-
-class NotThere(Exception):
-    """There is no car, version or dossier of that name."""
-
-
-class KeyUsed(Exception):
-    """A key of the sender that came with another request before."""
-
-
 class Sent(msgspec.Struct, frozen=True):
     """A request that carries a key of its sender, so that the same, sent again, is done once. request: the digest of
     all that was sent."""
@@ -127,19 +82,6 @@ class Sent(msgspec.Struct, frozen=True):
         return Once(self.key, self.request, msgspec.msgpack.encode(answer), at)
 
 
-class NotUsable(Exception):
-    """A text that can't be accepted, with every problem in it."""
-
-    def __init__(self, problems: tuple[Problem, ...]) -> None:
-        super().__init__(problems)
-        self.problems = problems
-
-    @property
-    def words(self) -> str:
-        """All that is wrong, as a page shows it."""
-        return show_problems(self.problems)
-
-
 class Keeping:
     """The cars of the service. now: the clock."""
 
@@ -151,6 +93,7 @@ class Keeping:
         self.turns = Turns()
         self.changed = Event()
         """Set where a car may have to be judged anew."""
+        self.sent_editions = SentEditions(history, workers, self.written_now, self.changed)
 
     def ensure(self) -> None:
         """Makes the place of the rulesets, once, lists every car, and ends what a process that was killed had begun."""
@@ -177,10 +120,8 @@ class Keeping:
         """Raises NotThere."""
         if car_id == RULESETS:
             raise NotThere(car_id)
-        try:
+        with not_there(car_id):
             return self.history.car(car_id)
-        except KeyError:
-            raise NotThere(car_id) from None
 
     def list_cars(
         self, *, after: Place | None = None, most: int = 50, away: bool = False
@@ -229,7 +170,7 @@ class Keeping:
             for kind, text in texts.items()
         ]
         try:
-            with _taken_away_in_words():
+            with taken_away_in_words():
                 self.history.add_car(made, first, out, None if once is None else once.answered(made.id, at))
         except ValueError:  # the same came twice at once
             before = None if once is None else self.said_before(once, str)
@@ -242,7 +183,7 @@ class Keeping:
     def add_car_by_answers(self, answers: str | tuple[str, ...], by: str, key: str | None = None) -> Car:
         """A new car by the answers to the interview: a file's text, or each as `key=value`. Raises Refused with what is
         wrong with them."""
-        record, move = self.workers.ask(asked_interview.first_record, answers, self.editions())
+        record, move = self.workers.ask(asked_interview.first_record, answers, self.sent_editions.files())
         return self.add_car(record, move, by, key)
 
     def interview(self) -> tuple[asked_interview.AskedScreen, ...]:
@@ -261,10 +202,8 @@ class Keeping:
     def text(self, car_id: str, kind: Literal["record", "move"], number: int | None = None) -> tuple[Version, str]:
         """A version and its text; the newest if no number is given. Raises NotThere."""
         self.car(car_id)
-        try:
+        with not_there(f"version {number}"):
             version = self.newest(car_id, kind) if number is None else self.history.version(car_id, kind, "", number)
-        except KeyError:
-            raise NotThere(f"version {number}") from None
         return version, self.history.text(version)
 
     def accept(
@@ -311,7 +250,7 @@ class Keeping:
     ) -> EnteredForm:  # fmt: skip
         record, record_text = self.text(car_id, "record")
         move, move_text = self.text(car_id, "move")
-        sources = Sources(record_text, move_text, self.today(), self.editions())
+        sources = Sources(record_text, move_text, self.today(), self.sent_editions.files())
         new = self.workers.ask(asked.entered, sources, form, form_name, sheet)
         done = new.told
         texts: dict[Kind, str] = {"record": new.record}
@@ -338,58 +277,6 @@ class Keeping:
         record, move = (text, beside) if kind == "record" else (beside, text)
         return self.workers.ask(asked.looked_through, record, move)
 
-    # ---------------------------------------------------------------- rulesets
-
-    def editions(self) -> tuple[tuple[str, str], ...]:
-        """Path and text of each file of the rulesets that were sent in."""
-        read = ((one.name, self.history.text(one)) for one in self.history.series(RULESETS, "edition"))
-        return tuple((path, text) for path, text in read if text)
-
-    def sent_editions(self) -> tuple[SentEdition, ...]:
-        """The editions that were sent in, also those that were taken back."""
-        found: dict[tuple[str, str], list[Version]] = {}
-        for one in self.history.series(RULESETS, "edition"):
-            ruleset, edition, _ = one.name.split("/")
-            found.setdefault((ruleset, edition), []).append(one)
-        return tuple(SentEdition(*named, tuple(files)) for named, files in found.items())
-
-    def sent_edition(self, ruleset: str, edition: str) -> SentEdition:
-        """One of them; one without a file where there is none of that name."""
-        wanted = (one for one in self.sent_editions() if (one.ruleset, one.edition) == (ruleset, edition))
-        return next(wanted, SentEdition(ruleset, edition, ()))
-
-    def texts_of(self, sent: SentEdition) -> dict[str, str]:
-        """Name and text of each file of an edition that was sent in."""
-        read = ((one.name.rpartition("/")[2], self.history.text(one)) for one in sent.files)
-        return {name: text for name, text in read if text}
-
-    def accept_edition(
-        self, ruleset: str, edition: str, files: Mapping[str, str], by: str, note: str, after: str
-    ) -> SentEdition:
-        """An edition as it is from now on, all of its files at once; without any it is taken back. after: the tag of
-        the edition that was changed. Raises NotUsable, Changed, and NotThere for a name that none can have."""
-        try:
-            for name in files or ("edition.yaml",):
-                asked.safe_path(f"{ruleset}/{edition}/{name}")
-        except ValueError:
-            raise NotThere("an edition is named ruleset/edition, and each of its files ends in .yaml") from None
-        before = self.sent_edition(ruleset, edition)
-        if before.tag != after or (not files and not before.files):
-            raise Changed(before.files[0] if before.files else None)
-        at, texts = self.written_now(), {f"{ruleset}/{edition}/{name}": text for name, text in files.items() if text}
-        others = {path: text for path, text in self.editions() if not path.startswith(f"{ruleset}/{edition}/")}
-        problems = self.workers.ask(asked.rulesets_looked_through, tuple(sorted((others | texts).items())))
-        if problems:
-            raise NotUsable(problems)
-        numbers = {one.name: one.number for one in before.files}
-        self.add([
-            NewVersion(RULESETS, "edition", path, texts.get(path, "").encode("utf-8"), YAML, at, by, note,
-                       numbers.get(path, 0))
-            for path in sorted({*numbers, *texts})
-        ])  # fmt: skip
-        self.changed.set()
-        return self.sent_edition(ruleset, edition)
-
     # ---------------------------------------------------------------- answers
 
     def sources(
@@ -397,15 +284,15 @@ class Keeping:
     ) -> Sources:
         """What an answer is made of. day: today if it is left out. Raises NotThere."""
         texts = self.text(car_id, "record", record)[1], self.text(car_id, "move", move)[1]
-        return Sources(*texts, day or self.today(), self.editions(), self.history.at_hand(car_id, "photograph"))
+        return Sources(
+            *texts, day or self.today(), self.sent_editions.files(), self.history.at_hand(car_id, "photograph")
+        )
 
     def answer(
         self, car_id: str, question: str, form: Form, day: date, options: Options = (),
         record: int | None = None,
     ) -> Said:  # fmt: skip
         """Raises Refused, NotThere."""
-        if question not in asked_questions.QUESTIONS:
-            raise NotThere(question)
         sources = self.sources(car_id, day, record)
         copies = self._copies(sources) if question == "check" and form in ("html", "pdf") else ()
         return self.workers.ask(asked_questions.answered, question, sources, form, options, copies)
@@ -487,17 +374,8 @@ class Keeping:
     def kept(self, car_id: str, entry: int) -> tuple[Version, bytes]:
         """An entry of the history of a car, with its bytes as they came. Raises NotThere, ContentMissing."""
         self.car(car_id)
-        return self._kept(car_id, entry)
-
-    def kept_edition(self, entry: int) -> tuple[Version, bytes]:
-        """A version of a file of an edition that was sent in, with its bytes. Raises NotThere."""
-        return self._kept(RULESETS, entry)
-
-    def _kept(self, car_id: str, entry: int) -> tuple[Version, bytes]:
-        try:
+        with not_there(entry):
             version = self.history.entry(car_id, entry)
-        except KeyError:
-            raise NotThere(str(entry)) from None
         return version, self.history.body(version.digest)[1]
 
     def give_out(self, car_id: str, form: Form, day: date, by: str) -> Version:
@@ -510,10 +388,8 @@ class Keeping:
     def dossier(self, car_id: str, digest: str) -> tuple[bytes, str]:
         """A dossier that was given out, and its media type. Raises NotThere, ContentMissing."""
         self.car(car_id)
-        try:
+        with not_there(digest):
             version = self.history.kept(car_id, "dossier", digest)
-        except KeyError:
-            raise NotThere(digest) from None
         found, body = self.history.body(version.digest)
         return body, found.media_type
 
@@ -521,10 +397,8 @@ class Keeping:
         """How a car stands; judged anew if its row does not say it any more. Raises NotThere, and Refused where it
         can't be judged now."""
         self.car(car_id)
-        try:
+        with not_there(car_id):
             row = self.row(self.history.standing(car_id))
-        except KeyError:
-            raise NotThere(car_id) from None
         if not row.up_to_date:
             self.judge(car_id)
             row = self.row(self.history.standing(car_id))
@@ -586,7 +460,7 @@ class Keeping:
     ) -> tuple[Version, ...]:
         """Adds versions to the history, all or none, as it does. Raises what it raises, and Refused for what was taken
         away for good before."""
-        with _taken_away_in_words():
+        with taken_away_in_words():
             return self.history.add(versions, once, called)
 
     def add_versions(
@@ -609,6 +483,3 @@ class Keeping:
     def written_now(self) -> str:
         """This moment, as the history writes it."""
         return written_time(self.now())
-
-
-__all__ = ["Changed", "Keeping", "KeyUsed", "NotThere", "NotUsable", "Row"]

@@ -8,7 +8,8 @@ import msgspec
 from carknocker.service import asked_photographs
 from carknocker.service.asked import Refused
 from carknocker.service.asked_photographs import Choices
-from carknocker.service.keeping import JPEG, Keeping, Sent
+from carknocker.service.keeping import Keeping, Sent
+from carknocker.service.storage.contents import JPEG
 from carknocker.service.storage.history import NewVersion, Version
 
 

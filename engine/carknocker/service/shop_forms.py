@@ -9,8 +9,9 @@ from carknocker.documents.visible_text import one_line
 from carknocker.service import asked
 from carknocker.service.access.roles import Visitor
 from carknocker.service.asked import EnteredForm
-from carknocker.service.keeping import Changed, Keeping, NotThere
-from carknocker.service.storage.history import NewVersion, Version
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotThere
+from carknocker.service.storage.history import Changed, NewVersion, Version
 
 MOST_WAITING = 5
 """Of one link."""

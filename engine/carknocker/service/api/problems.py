@@ -14,8 +14,9 @@ from carknocker.documents import Problem
 from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.asked import Refused
-from carknocker.service.keeping import Changed, KeyUsed, NotThere, NotUsable
+from carknocker.service.not_taken import KeyUsed, NotThere, NotUsable
 from carknocker.service.storage.contents import ContentMissing
+from carknocker.service.storage.history import Changed
 
 TITLES = {
     400: "The request can't be read", 401: "Say who you are", 403: "Not allowed", 404: "Not here",

@@ -2,16 +2,16 @@
 
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Path, Query, Request, Response
+from fastapi import APIRouter, Depends, Path, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from carknocker.service import asked_files, asked_rules
 from carknocker.service.access.roles import Role, needs
 from carknocker.service.api.problems import TITLES, InProblemDetails
-from carknocker.service.api.routes import ANSWER, AsOf, CarId, Question, answer_response
+from carknocker.service.api.routes import ANSWER, AsOf, CarId, answer_response
 from carknocker.service.asked import MEDIA_TYPES, Form
 from carknocker.service.asked_questions import Options
-from carknocker.service.bounds import Number
+from carknocker.service.bounds import Number, Question
 from carknocker.service.keeping import Keeping
 
 InForm = Annotated[Form, Query(alias="format")]
@@ -30,10 +30,19 @@ _A_PACK: dict[int | str, dict[str, Any]] = {200: {"description": "The pack", "co
 _YAML_BODY = {"requestBody": {"required": True, "content": {"text/yaml": {"schema": {"type": "string"}}}}}
 _JSON_BODY = {"requestBody": {"required": True, "content": {"application/octet-stream": {}}}}
 _OF_QUESTION: dict[str, tuple[str, ...]] = {
-    "why": ("part", "requirement"), "wheel-order": ("axle",), "worksheet": ("sheet", "before_departure", "advised"),
+    "why": ("part", "requirement"), "wheel-order": ("axle",),
     "tag": ("inspector", "location", "inspected_on", "destination"),
 }  # fmt: skip
-"""What else each question is told."""
+"""What else each question is told, but for the worksheet."""
+
+
+def _of_worksheet(sheet: Word = "", before_departure: bool = False, advised: bool = False) -> Options:
+    given = {"sheet": sheet, "before_departure": _said(before_departure), "advised": _said(advised)}
+    return tuple((name, said) for name, said in given.items() if said)
+
+
+OfWorksheet = Annotated[Options, Depends(_of_worksheet)]
+"""What else the worksheet is told, on paper and as a form."""
 
 
 def questions_of(keeping: Keeping) -> APIRouter:
@@ -43,21 +52,21 @@ def questions_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/answers/{question}", response_class=Response, responses=ANSWER)
     @needs(Role.READER)
     def answer(
-        car: CarId, question: Question, as_of: AsOf = None, form: InForm = "json", version: Number | None = None,
+        car: CarId, question: Question, worksheet: OfWorksheet, as_of: AsOf = None, form: InForm = "json",
+        version: Number | None = None,
         part: Word = "", requirement: Word = "", axle: Annotated[int | None, Query(ge=1, le=12)] = None,
-        inspector: Word = "", location: Word = "", inspected_on: AsOf = None, destination: Word = "", sheet: Word = "",
-        before_departure: bool = False, advised: bool = False,
+        inspector: Word = "", location: Word = "", inspected_on: AsOf = None, destination: Word = "",
     ) -> Response:  # fmt: skip
         """An answer of the command line. part, requirement: of `why`. axle: of `wheel-order`. inspector, location,
         inspected_on, destination: of `tag`. sheet, before_departure, advised: of `worksheet`. version: of the
         record."""
         given = {
-            "part": part, "requirement": requirement, "axle": "" if axle is None else str(axle), "sheet": sheet,
+            "part": part, "requirement": requirement, "axle": "" if axle is None else str(axle),
             "inspector": inspector, "location": location, "destination": destination,
-            "before_departure": _said(before_departure), "advised": _said(advised),
+            "inspected_on": "" if inspected_on is None else inspected_on.isoformat(),
         }  # fmt: skip
-        given["inspected_on"] = "" if inspected_on is None else inspected_on.isoformat()
         options = tuple((name, given[name]) for name in _OF_QUESTION.get(question, ()) if given[name])
+        options = worksheet if question == "worksheet" else options
         return answer_response(keeping.answer(car, question, form, as_of or keeping.today(), options, version))
 
     @router.get("/cars/{car}/compare", response_class=Response, responses=ANSWER)
@@ -74,12 +83,9 @@ def questions_of(keeping: Keeping) -> APIRouter:
     @router.get("/cars/{car}/worksheet.{ending}", response_class=Response, responses=_A_FORM)
     @needs(Role.READER)
     def worksheet(
-        car: CarId, ending: Annotated[asked_files.Ending, Path()], as_of: AsOf = None, sheet: Word = "",
-        before_departure: bool = False, advised: bool = False,
+        car: CarId, ending: Annotated[asked_files.Ending, Path()], options: OfWorksheet, as_of: AsOf = None,
     ) -> Response:  # fmt: skip
         """The worksheet as a form to fill in, as `worksheet --form` writes it."""
-        given = {"sheet": sheet, "before_departure": _said(before_departure), "advised": _said(advised)}
-        options: Options = tuple((name, said) for name, said in given.items() if said)
         body = keeping.worksheet_file(car, ending, as_of or keeping.today(), options)
         headers = {"Content-Disposition": f'attachment; filename="worksheet.{ending}"'}
         return Response(body, media_type=_FILE_TYPES[ending], headers=headers)
@@ -119,13 +125,13 @@ def questions_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def rules(form: InForm = "json") -> Response:
         """The editions at hand."""
-        return answer_response(keeping.workers.ask(asked_rules.editions_listed, keeping.editions(), form))
+        return answer_response(keeping.workers.ask(asked_rules.editions_listed, keeping.sent_editions.files(), form))
 
     @router.get("/rules/compare", response_class=Response, responses=ANSWER)
     @needs(Role.READER)
     def compare_editions(before: Word, after: Word, form: InForm = "json") -> Response:
         """What changes between two editions, each named `ruleset/edition`."""
-        texts = keeping.editions()
+        texts = keeping.sent_editions.files()
         return answer_response(keeping.workers.ask(asked_rules.editions_compared, texts, before, after, form))
 
     @router.get("/rules/{ruleset}/{edition}", response_class=Response, responses=ANSWER)
@@ -135,7 +141,7 @@ def questions_of(keeping: Keeping) -> APIRouter:
         form: InForm = "json",
     ) -> Response:  # fmt: skip
         """What an edition says, or one rule of it, each with its source."""
-        texts = keeping.editions()
+        texts = keeping.sent_editions.files()
         return answer_response(
             keeping.workers.ask(asked_rules.edition_shown, texts, ruleset, edition, rule.strip(), form)
         )

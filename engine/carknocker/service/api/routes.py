@@ -34,31 +34,19 @@ from carknocker.service.asked import MEDIA_TYPES, Form, Said
 from carknocker.service.bounds import Day, Number
 from carknocker.service.findings import Findings, KeptFinding
 from carknocker.service.guard import policy_of_file
-from carknocker.service.keeping import JPEG, RULESETS, Keeping, NotThere, Row, place_of
-from carknocker.service.keeping import SentEdition as KeptEdition
+from carknocker.service.keeping import Keeping, Row, place_of
+from carknocker.service.not_taken import NotThere
+from carknocker.service.sent_editions import RULESETS
+from carknocker.service.sent_editions import SentEdition as KeptEdition
 from carknocker.service.storage import history
 from carknocker.service.storage.audit import AuditList
+from carknocker.service.storage.contents import JPEG
 
 Short = Annotated[str, Query(min_length=1, max_length=200)]
 CarId = Annotated[str, Path(max_length=40)]
 Key = Annotated[str | None, Header(max_length=120)]
 NameOfRules = Annotated[str, Path(max_length=80)]
 Texts = Literal["record", "move"]
-Question = Literal[
-    "check",
-    "appendix",
-    "why",
-    "due",
-    "plan",
-    "figures",
-    "spares",
-    "place-wheels",
-    "request",
-    "setout",
-    "wheel-order",
-    "tag",
-    "worksheet",
-]
 AsOf = Annotated[Day | None, Query(description="The day of the judgement; today if it is left out.")]
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
     status: {"description": words, "content": {"application/problem+json": {}}} for status, words in TITLES.items()
@@ -251,7 +239,7 @@ def api_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def sent_editions() -> SentEditions:
         """The editions that were sent in: circulars of hosts that do not come with the program."""
-        return SentEditions(editions=[_sent_edition(one) for one in keeping.sent_editions()])
+        return SentEditions(editions=[_sent_edition(one) for one in keeping.sent_editions.all()])
 
     @router.get("/rulesets/history")
     @needs(Role.READER)
@@ -264,17 +252,17 @@ def api_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def file_of_edition(entry: Number) -> Response:
         """A version of a file of an edition, byte by byte as it came."""
-        return kept_file(*keeping.kept_edition(entry))
+        return kept_file(*keeping.sent_editions.kept(entry))
 
     @router.get("/rulesets/{ruleset}/{edition}")
     @needs(Role.READER)
     def edition_texts(ruleset: NameOfRules, edition: NameOfRules, response: Response) -> EditionWithTexts:
         """An edition that was sent in, with its texts. Its ETag is for If-Match."""
-        found = keeping.sent_edition(ruleset, edition)
+        found = keeping.sent_editions.one(ruleset, edition)
         if not found.files:
             raise NotThere(found.name)
         response.headers["ETag"] = f'"{found.tag}"'
-        return EditionWithTexts(**_sent_edition(found).model_dump(), texts=keeping.texts_of(found))
+        return EditionWithTexts(**_sent_edition(found).model_dump(), texts=keeping.sent_editions.texts_of(found))
 
     @router.put("/rulesets/{ruleset}/{edition}")
     @needs(Role.OWNER)
@@ -285,7 +273,7 @@ def api_of(keeping: Keeping) -> APIRouter:
         """An edition as it is from now on, all of its files at once: it binds every car, or nothing is changed.
         If-Match: the ETag of the edition that was changed, `"0"` for a new one."""
         tag = if_match.removeprefix("W/").strip('"')
-        done = keeping.accept_edition(ruleset, edition, new.files, who.name, new.note, tag)
+        done = keeping.sent_editions.accept(ruleset, edition, new.files, who.name, new.note, tag)
         response.headers["ETag"] = f'"{done.tag}"'
         return _sent_edition(done)
 

@@ -7,7 +7,8 @@ from fastapi import APIRouter, Depends, Form, Request, Response
 from carknocker.service.access.calendars import Calendars, TooManyCalendars
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.bounds import Number
-from carknocker.service.keeping import Keeping, NotThere
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, origin_of, page, to
 from carknocker.service.storage.accounts import NotOpen

@@ -9,7 +9,8 @@ from carknocker.service.access.names import NameRefused
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.bounds import Number
-from carknocker.service.keeping import Keeping, NotThere
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, origin_of, page, to
 from carknocker.service.shop_forms import ShopForms

@@ -12,7 +12,7 @@ from carknocker.service.access.passwords import MOST_CHARACTERS, Busy, PasswordR
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.access.tries import TooManyTries
 from carknocker.service.bounds import Number
-from carknocker.service.keeping import NotThere
+from carknocker.service.not_taken import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, tie, to
 from carknocker.service.storage.accounts import NameTaken, NotOpen

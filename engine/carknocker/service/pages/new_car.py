@@ -9,7 +9,8 @@ from fastapi.responses import HTMLResponse
 from carknocker.documents import Problem, show_problems
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
-from carknocker.service.keeping import Keeping, NotUsable
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotUsable
 from carknocker.service.pages.parts import given_in, problem_words
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, to

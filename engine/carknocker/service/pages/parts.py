@@ -11,9 +11,10 @@ from carknocker.service import asked_fields
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.asked_fields import Fields
-from carknocker.service.keeping import Changed, Keeping
+from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page
+from carknocker.service.storage.history import Changed
 
 _VALUE, _SURE, _HEADS = "value.", "sure.", ("on", "by", "gauge")
 _MOST = 2_000

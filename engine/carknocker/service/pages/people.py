@@ -8,7 +8,7 @@ from carknocker.documents.visible_text import one_line
 from carknocker.service.access.accounts import Accounts, Enough
 from carknocker.service.access.roles import OF_ACCOUNTS, Role, Who, needs
 from carknocker.service.bounds import Number
-from carknocker.service.keeping import NotThere
+from carknocker.service.not_taken import NotThere
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, origin_of, page, to
 

@@ -8,9 +8,11 @@ from carknocker.service import blanking, photographs
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.bounds import Day, Number
-from carknocker.service.keeping import JPEG, Changed, Keeping
+from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, from_our_page, page, to
+from carknocker.service.storage.contents import JPEG
+from carknocker.service.storage.history import Changed
 
 _CHANGED = "Somebody else wrote to the record at the same moment. Send it once more."
 ShortText = Annotated[str, Form(max_length=200)]

@@ -10,10 +10,11 @@ from carknocker.service import asked_plan
 from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import Refused
 from carknocker.service.asked_plan import DoneJob, PlanToTick
-from carknocker.service.keeping import Changed, Keeping
+from carknocker.service.keeping import Keeping
 from carknocker.service.pages.parts import CHANGED, given_in, problem_words
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page
+from carknocker.service.storage.history import Changed
 
 
 def plan_of(keeping: Keeping) -> APIRouter:

@@ -9,10 +9,10 @@ from fastapi.responses import HTMLResponse
 
 from carknocker.service import asked, asked_car, photographs
 from carknocker.service.access.roles import Role, Who, needs
-from carknocker.service.api.routes import Question, kept_file, kept_response, response_of
+from carknocker.service.api.routes import kept_file, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.blanking import is_blankable, newest_of
-from carknocker.service.bounds import Day, Number
+from carknocker.service.bounds import Day, Number, Question
 from carknocker.service.findings import Findings
 from carknocker.service.keeping import Keeping, place_of
 from carknocker.service.pages.refusals import InWords

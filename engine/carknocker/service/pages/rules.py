@@ -26,19 +26,21 @@ def rules_of(keeping: Keeping) -> APIRouter:
     @router.get("/rules")
     @needs(Role.READER)
     def rules(request: Request) -> Response:
-        listed = keeping.workers.ask(asked_rules.editions, keeping.editions())
+        listed = keeping.workers.ask(asked_rules.editions, keeping.sent_editions.files())
         return page(request, "rules", editions=listed, newest=_last_two(listed))
 
     @router.get("/rules/compare")
     @needs(Role.READER)
     def compare(before: Name, after: Name, form: InForm = "html") -> Response:
-        said = keeping.workers.ask(asked_rules.editions_compared, keeping.editions(), before, after, form)
+        said = keeping.workers.ask(asked_rules.editions_compared, keeping.sent_editions.files(), before, after, form)
         return with_way_back(said, "/rules", _BACK)
 
     @router.get("/rules/{ruleset}/{edition}")
     @needs(Role.READER)
     def edition(ruleset: str, edition: str, rule: Name = "", form: InForm = "html") -> Response:
-        said = keeping.workers.ask(asked_rules.edition_shown, keeping.editions(), ruleset, edition, rule.strip(), form)
+        said = keeping.workers.ask(
+            asked_rules.edition_shown, keeping.sent_editions.files(), ruleset, edition, rule.strip(), form
+        )
         return with_way_back(said, "/rules", _BACK)
 
     return router

@@ -11,10 +11,13 @@ from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import kept_file
 from carknocker.service.asked import Refused
 from carknocker.service.bounds import Number
-from carknocker.service.keeping import RULESETS, Changed, Keeping, NotThere, NotUsable
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotThere, NotUsable
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, from_our_page, page, to
 from carknocker.service.pages.texts import MOST_CHARACTERS, difference, lines_of
+from carknocker.service.sent_editions import RULESETS
+from carknocker.service.storage.history import Changed
 
 SHOWN_AT_ONCE = 50
 _FILE = "file."
@@ -44,7 +47,7 @@ def sent_editions_of(keeping: Keeping) -> APIRouter:
         named = {"ruleset": ruleset.strip(), "edition": edition.strip(), "note": note}
         try:
             texts = {file_name(one): one.file.read().decode("utf-8-sig") for one in files}
-            keeping.accept_edition(named["ruleset"], named["edition"], texts, who.name, note, "0")
+            keeping.sent_editions.accept(named["ruleset"], named["edition"], texts, who.name, note, "0")
         except UnicodeDecodeError:
             return _sent(request, keeping, 422, "One of the files is no text in UTF-8.", named)
         except NotThere:
@@ -72,7 +75,7 @@ def sent_editions_of(keeping: Keeping) -> APIRouter:
     @router.get("/rules/history/{entry}/bytes")
     @needs(Role.READER)
     def kept(entry: Number) -> Response:
-        return kept_file(*keeping.kept_edition(entry))
+        return kept_file(*keeping.sent_editions.kept(entry))
 
     return router
 
@@ -83,7 +86,7 @@ def _sent(
 ) -> Response:  # fmt: skip
     history = keeping.history.versions(RULESETS, before=before, most=SHOWN_AT_ONCE)
     return page(
-        request, "sent_editions", status, editions=keeping.sent_editions(), history=history, said=said,
+        request, "sent_editions", status, editions=keeping.sent_editions.all(), history=history, said=said,
         typed={"ruleset": "", "edition": "", "note": "", **(typed or {})},
         next=history[-1].id if len(history) == SHOWN_AT_ONCE else None,
     )  # fmt: skip
@@ -102,7 +105,7 @@ def _change(
     kept = {name: text for name, text in texts.items() if text.strip()}
     again: dict[str, Any] = {"texts": texts, "note": typed.get("note", ""), "after": typed.get("after", "")}
     try:
-        keeping.accept_edition(ruleset, edition, kept, who, typed.get("note", "")[:1_000], again["after"])
+        keeping.sent_editions.accept(ruleset, edition, kept, who, typed.get("note", "")[:1_000], again["after"])
     except NotThere:
         return _one(request, keeping, ruleset, edition, 422, said=_NOT_A_NAME, **again)
     except NotUsable as refused:
@@ -111,7 +114,7 @@ def _change(
     except Refused as refused:
         return _one(request, keeping, ruleset, edition, 422, said=refused.words, **again)
     except Changed:
-        theirs = keeping.texts_of(keeping.sent_edition(ruleset, edition))
+        theirs = keeping.sent_editions.texts_of(keeping.sent_editions.one(ruleset, edition))
         told = (difference(texts.get(name, ""), theirs.get(name, "")) for name in sorted({*texts, *theirs}))
         other = "\n".join(filter(None, told)) or "no difference"
         again["after"] = None
@@ -124,10 +127,11 @@ def _one(
     other: str = "", texts: Mapping[str, str] | None = None, note: str = "", after: str | None = None,
 ) -> Response:  # fmt: skip
     """texts: what was typed; those at hand if they are left out. after: the tag of what they were made from."""
-    found = keeping.sent_edition(ruleset, edition)
+    found = keeping.sent_editions.one(ruleset, edition)
     if not found.files:
         raise NotThere(found.name)
+    shown = keeping.sent_editions.texts_of(found) if texts is None else texts
     return page(
-        request, "sent_edition", status, edition=found, texts=keeping.texts_of(found) if texts is None else texts,
+        request, "sent_edition", status, edition=found, texts=shown,
         said=said, other=other, note=note, after=found.tag if after is None else after,
     )  # fmt: skip

@@ -7,11 +7,12 @@ from fastapi import APIRouter, Depends, Form, Request, Response, UploadFile
 from carknocker.service.access.roles import Role, Visitor, Who, needs
 from carknocker.service.asked import EnteredForm, Refused
 from carknocker.service.bounds import Number
-from carknocker.service.keeping import Changed, Keeping
+from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, to
 from carknocker.service.shop_forms import ShopForms, TooManyWait
 from carknocker.service.storage.contents import ContentMissing
+from carknocker.service.storage.history import Changed
 
 
 def shop_of(keeping: Keeping) -> APIRouter:

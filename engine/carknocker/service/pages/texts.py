@@ -9,9 +9,11 @@ from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.asked import CAR_FILE, MOVE_FILE, Refused
 from carknocker.service.bounds import Number
 from carknocker.service.guard import OWN_POLICY
-from carknocker.service.keeping import Changed, Keeping, NotUsable
+from carknocker.service.keeping import Keeping
+from carknocker.service.not_taken import NotUsable
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page, text_of, to
+from carknocker.service.storage.history import Changed
 
 MOST_CHARACTERS = 2_000_000
 WITH_SCRIPT = f"{OWN_POLICY}; script-src 'self'; connect-src 'self'"

@@ -12,6 +12,10 @@ from sqlalchemy import Connection, Insert, insert, select, update
 
 from carknocker.service.storage.tables import content
 
+YAML = "text/yaml; charset=utf-8"
+JPEG = "image/jpeg"
+"""Media types of what is kept."""
+
 MOST_BYTES_IN_DATABASE = 256 * 1024
 FILES = "files"
 
