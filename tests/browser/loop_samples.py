@@ -1,13 +1,15 @@
-"""What somebody does on the pages of the service, a step at a time, as with a finger or a mouse."""
+"""What somebody does on the pages of the service, a step at a time, with a finger, a mouse, or the keys alone."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Any
 
 from form_samples import told_of
+from hands import Keys, Pointer
 from service_samples import PublicSite
-from walk_samples import ANSWERS, FOUND, PUT_ALL, fill_in
+from walk_samples import ANSWERS, FOUND, typed
 
 PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
 DESK: dict[str, Any] = {"viewport": {"width": 1440, "height": 900}}
@@ -42,60 +44,57 @@ GAUGES_HELD = (
 
 
 class Person:
-    """Somebody at a browser of their own. said: what their pages reported as odd."""
+    """Somebody at a browser of their own. hand: what they work the pages with. odd: what their pages reported as
+    odd."""
 
-    def __init__(self, browser: Any, size: dict[str, Any]) -> None:
+    def __init__(self, browser: Any, size: dict[str, Any], hand: type[Pointer] | type[Keys] = Pointer) -> None:
         self.context = browser.new_context(ignore_https_errors=True, **size)
         self.page = self.context.new_page()
+        self.hand = hand(self.page)
         self.odd: list[str] = []
         self.page.on("pageerror", lambda error: self.odd.append(str(error)))
 
     def set_up(self, site: PublicSite, name: str) -> None:
         """Makes the first account with the token of the terminal."""
         self.page.goto(site.address)
-        self.page.get_by_role("link", name="Set up").click()
-        self.page.fill("#secret", site.accounts.set_up_token())
+        self.follow("link", "Set up")
+        self.hand.write(self.page.locator("#secret"), site.accounts.set_up_token())
         self.make_account(name)
 
     def make_account(self, name: str) -> None:
-        self.page.fill("#name", name)
-        self.page.fill("#password", WORD)
+        self.hand.write(self.page.locator("#name"), name)
+        self.hand.write(self.page.locator("#password"), WORD)
         self.page.keyboard.press("Enter")
         self.page.get_by_role("heading", name="Cars by coming move").wait_for()
 
     def add_car(self, answers: dict[str, str]) -> str:
         """Adds a car by answers, and returns the address of its page."""
-        self.page.get_by_role("link", name="New car").click()
+        self.follow("link", "New car")
         for key, said in answers.items():
             field = self.page.locator(f"#{key}")
-            if field.evaluate("one => one.tagName") == "SELECT":
-                field.select_option(said)
-            else:
-                field.fill(said)
-        self.page.get_by_role("button", name="Add the car").first.click()
+            is_choice = field.evaluate("one => one.tagName") == "SELECT"
+            (self.hand.choose if is_choice else self.hand.write)(field, said)
+        self.follow("button", "Add the car")
         self.page.locator("p.outcome").wait_for()
         return str(self.page.url)
 
     def open_form(self, car: str) -> Any:
         """Opens the form of a car; what it asks."""
         self.page.goto(car)
-        self.page.get_by_role("link", name="Fill in the worksheet here").click()
+        self.follow("link", "Fill in the worksheet here")
         self.page.locator("#form-of-the-car").wait_for()
         return told_of(self.page.locator("script#form").text_content())
 
-    def fill_in(self, told: Any, day: str) -> None:
-        fill_in(self.page, told, day, SEEN, without="G-6")
-
-    def write_gauges(self, told: Any) -> None:
-        """Writes on the form which gauges are at hand."""
-        typed: dict[str, str] = {}
-        for number, (name, kind, reads_to) in enumerate(GAUGES_HELD, start=1):
-            said = {"name": name, "kind": kind, "reads_to": reads_to, "checked": "2026-03-01", "due": "2028-03-01"}
-            typed |= {box_of(told, f"gauge {number}", attribute): text for attribute, text in said.items()}
-        self.page.evaluate(PUT_ALL, typed)
+    def fill_in(self, told: Any, day: str, otherwise: Mapping[str, str] | None = None) -> None:
+        """Fills in all that a form asks for. otherwise: by the id of a field, what is found there instead."""
+        self.hand.fill_in(typed(told, day, SEEN, without="G-6") | dict(otherwise or {}))
 
     def send(self) -> None:
-        self.page.get_by_role("button", name="Send", exact=True).click()
+        self.hand.press(self.page.get_by_role("button", name="Send", exact=True))
+
+    def follow(self, role: str, name: str, *, exact: bool = False) -> None:
+        """Works the first link or button of a name, which leads to another page."""
+        self.hand.follow(self.page.get_by_role(role, name=name, exact=exact).first)
 
     def sent(self) -> str:
         """Waits until the service has answered, and returns what the form says of it."""
@@ -107,6 +106,15 @@ class Person:
 
     def says(self) -> str:
         return str(self.page.locator("main").inner_text())
+
+
+def gauges_held(told: Any) -> dict[str, str]:
+    """Which gauges are at hand, as it is written on a form: by the id of a field."""
+    found: dict[str, str] = {}
+    for number, (name, kind, reads_to) in enumerate(GAUGES_HELD, start=1):
+        said = {"name": name, "kind": kind, "reads_to": reads_to, "checked": "2026-03-01", "due": "2028-03-01"}
+        found |= {box_of(told, f"gauge {number}", attribute): text for attribute, text in said.items()}
+    return found
 
 
 def box_of(told: Any, part: str, attribute: str) -> str:

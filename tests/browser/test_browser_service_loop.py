@@ -1,5 +1,6 @@
 """The whole loop on the pages of the service: set-up, a car by fifteen answers, why it is not ready, a form on a phone
-that loses the network, work, ready, what the repair cleared, the inspector's link, and his remark."""
+that loses the network, work, ready, what the repair cleared, the inspector's link, and his remark. Walked with a mouse
+and a finger, and all of it by the keys alone."""
 
 from __future__ import annotations
 
@@ -9,7 +10,8 @@ from typing import Any
 
 import pytest
 from axe_barriers import has_no_barrier
-from loop_samples import DESK, FIFTEEN, PHONE, Person, box_of
+from hands import Keys, Pointer
+from loop_samples import DESK, FIFTEEN, PHONE, Person, box_of, gauges_held
 from service_samples import PublicSite, public_site
 
 pytestmark = pytest.mark.browser
@@ -22,17 +24,20 @@ def day(text: str) -> datetime:
     return datetime.fromisoformat(f"{text}T12:00").replace(tzinfo=UTC)
 
 
-def test_from_the_set_up_to_the_remark_of_the_inspector(browser: Any, tmp_path: Path) -> None:
+@pytest.mark.parametrize("hand", [Pointer, pytest.param(Keys, marks=pytest.mark.long)])
+def test_from_the_set_up_to_the_remark_of_the_inspector(
+    browser: Any, tmp_path: Path, hand: type[Pointer] | type[Keys]
+) -> None:
     with public_site(tmp_path, day(FIRST)) as site:
-        _walk(site, browser)
+        _walk(site, browser, hand)
 
 
-def _walk(site: PublicSite, browser: Any) -> None:
-    owner, helper, inspector = Person(browser, DESK), Person(browser, PHONE), Person(browser, PHONE)
+def _walk(site: PublicSite, browser: Any, hand: type[Pointer] | type[Keys]) -> None:
+    owner, helper, inspector = (Person(browser, size, hand) for size in (DESK, PHONE, PHONE))
     owner.set_up(site, "Ash")
-    owner.page.get_by_role("link", name="People").click()
-    owner.page.fill("#label", "Birch")
-    owner.page.get_by_role("button", name="Make an invitation").click()
+    owner.follow("link", "People")
+    owner.hand.write(owner.page.locator("#label"), "Birch")
+    owner.follow("button", "Make an invitation")
     helper.page.goto(owner.page.get_by_role("alert").locator("pre").inner_text())
     helper.make_account("Birch")
 
@@ -44,14 +49,13 @@ def _walk(site: PublicSite, browser: Any) -> None:
     has_no_barrier(owner.page)
 
     told = helper.open_form(car)
-    helper.write_gauges(told)
-    helper.fill_in(told, FIRST)
-    helper.page.fill(f"#{box_of(told, BAD, 'projection')}", TOO_FAR)
+    helper.fill_in(told, FIRST, {**gauges_held(told), box_of(told, BAD, "projection"): TOO_FAR})
     helper.context.set_offline(True)
     helper.send()
     helper.page.locator("#sent", has_text="No signal").wait_for()
     helper.context.set_offline(False)
     assert helper.sent().endswith("answers. The service has it."), helper.not_taken()
+    has_no_barrier(helper.page)
 
     owner.page.goto(car)
     assert owner.page.locator("p.outcome").inner_text().startswith("NOT READY")
@@ -61,11 +65,12 @@ def _walk(site: PublicSite, browser: Any) -> None:
 
     site.clock.now = day(WORKED)
     helper.page.goto(car)
-    helper.page.get_by_role("link", name="What work to do in what order").click()
+    helper.follow("link", "What work to do in what order")
+    has_no_barrier(helper.page)
     job = helper.page.get_by_role("checkbox", name="Safety appliance repaired (safety appliance 1): done")
-    job.check()
-    helper.page.get_by_label("Done by").select_option("HM")
-    helper.page.get_by_role("button", name="Write it into the work log").click()
+    helper.hand.tick(job)
+    helper.hand.choose(helper.page.get_by_label("Done by"), "HM")
+    helper.follow("button", "Write it into the work log")
     helper.page.get_by_text("In the work log: safety appliance repaired at 1").wait_for()
     assert job.count() == 0
 
@@ -82,30 +87,31 @@ def _walk(site: PublicSite, browser: Any) -> None:
     assert owner.page.locator("p.outcome").inner_text().startswith("READY"), owner.says()
     assert owner.page.get_by_role("heading", name="What keeps it from moving").count() == 0
 
-    owner.page.get_by_label("From the record").select_option("2")
-    owner.page.get_by_role("button", name="Compare").click()
+    owner.hand.choose(owner.page.get_by_label("From the record"), "2")
+    owner.follow("button", "Compare")
     owner.page.get_by_role("heading", name="Cleared").wait_for()
     row = owner.page.locator("tr", has_text="projection").first.inner_text().replace("\xa0", " ")
     assert "breached, 2 in (1 in past the limit)" in row
     assert "3/4 in (1/4 in to spare)" in row
+    has_no_barrier(owner.page)
 
     owner.page.goto(car)
-    owner.page.get_by_role("button", name="Give out a web page").click()
+    owner.follow("button", "Give out a web page")
     owner.page.goto(car)
-    owner.page.get_by_role("link", name="Links").click()
-    owner.page.get_by_role("button", name="Make a link").first.click()
+    owner.follow("link", "Links", exact=True)
+    owner.follow("button", "Make a link")
     link = owner.page.get_by_role("alert").locator("pre").inner_text()
 
     inspector.page.goto(link)
     assert "READY" in inspector.page.locator("p.outcome").inner_text()
     has_no_barrier(inspector.page)
-    inspector.page.get_by_role("link", name="Open the dossier").click()
+    inspector.follow("link", "Open the dossier")
     assert "READY" in inspector.page.locator("body").inner_text()
     inspector.page.go_back()
-    inspector.page.get_by_label("accepted").check()
-    inspector.page.get_by_label("Your name").fill("Lee Alder")
-    inspector.page.get_by_label("Remarks").fill("Rear of train only.")
-    inspector.page.get_by_role("button", name="Leave it with the owner").click()
+    inspector.hand.tick(inspector.page.get_by_label("accepted"))
+    inspector.hand.write(inspector.page.get_by_label("Your name"), "Lee Alder")
+    inspector.hand.write(inspector.page.get_by_label("Remarks"), "Rear of train only.")
+    inspector.follow("button", "Leave it with the owner")
     inspector.page.get_by_role("heading", name="What you left").wait_for()
 
     owner.page.goto(car)

@@ -16,7 +16,7 @@ PAGES = (
     "", "/photographs", "/texts/record", "/texts/move", "/parts", "/work", "/calendar", "/reasons", "!/rules",
     "!/new", "!/", "!/audit", "/links", "/due", "/plan",
     "/reasons?part=wheel%20L1",
-    "/part?name=wheel%20L1", "/part?name=car", "/history", "!/rules/sent", "!/?away=true",
+    "/move", "/part?name=wheel%20L1", "/part?name=car", "/history", "!/rules/sent", "!/?away=true",
     "/compare/1/1", "/request", "/setout", "/tag", "/wheel-order", "/place-wheels", "/spares", "/figures",
     "!/rules/us-federal/2020?rule=flange-thickness", "!/rules/compare?before=us-federal/2016&after=us-federal/2020",
 )  # fmt: skip

@@ -74,6 +74,8 @@ GET    /cars/{car}/parts                                  reader
 GET    /cars/{car}/part                                   reader
 POST   /cars/{car}/part/readings                          helper
 POST   /cars/{car}/part/descriptions                      owner
+GET    /cars/{car}/move                                   reader
+POST   /cars/{car}/move                                   owner
 GET    /cars/{car}/work                                   reader
 POST   /cars/{car}/work                                   helper
 GET    /calendars/{secret}.ics                            anyone

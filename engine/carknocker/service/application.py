@@ -23,6 +23,7 @@ from carknocker.service.pages.calendars import calendars_of
 from carknocker.service.pages.inspector import inspector_of
 from carknocker.service.pages.links import links_of
 from carknocker.service.pages.log_in import log_in_of
+from carknocker.service.pages.move import move_of
 from carknocker.service.pages.new_car import new_car_of
 from carknocker.service.pages.parts import parts_of
 from carknocker.service.pages.people import people_of
@@ -52,7 +53,14 @@ def routers_of(keeping: Keeping, links: Links, accounts: Accounts | None) -> tup
     """Every address of the service, each with the role that it needs."""
     people = () if accounts is None else (log_in_of(accounts), people_of(accounts))
     calendars = calendars_of(keeping, Calendars(AccountStore(keeping.history.engine), keeping.now))
-    cars = (photographs_of(keeping), texts_of(keeping), parts_of(keeping), plan_of(keeping), pages_of(keeping))
+    cars = (
+        photographs_of(keeping),
+        texts_of(keeping),
+        parts_of(keeping),
+        move_of(keeping),
+        plan_of(keeping),
+        pages_of(keeping),
+    )
     by_link = (links_of(keeping, links), inspector_of(keeping), shop_of(keeping))
     rules = (sent_editions_of(keeping), rules_of(keeping))
     api = (api_of(keeping), questions_of(keeping))

@@ -9,6 +9,7 @@ import msgspec
 from carknocker.documents import Problem
 from carknocker.record import read_car_text
 from carknocker.service.asked import CAR_FILE, Refused, in_plain_words
+from carknocker.vocabulary.model import Attribute
 
 
 class PartLine(msgspec.Struct, frozen=True):
@@ -19,9 +20,10 @@ class PartLine(msgspec.Struct, frozen=True):
 
 
 class Field(msgspec.Struct, frozen=True):
-    """One thing that is read or said of a part. words: those that are allowed, none where any text or figure is.
-    several: more than one of them may be said. value: what is on record, "" for nothing; evidence: by whom and when,
-    and where it stands in the text."""
+    """One thing that is read or said of a part or a move. words: those that are allowed, none where any text or figure
+    is. several: more than one of them may be said. value: what is on record, "" for nothing; evidence: by whom and
+    when, and where it stands in the text. day: a whole day. may_be_sure: what can hardly be is taken with how it was
+    made sure."""
 
     attribute: str
     label: str
@@ -32,6 +34,8 @@ class Field(msgspec.Struct, frozen=True):
     is_description: bool
     value: str
     evidence: str
+    day: bool = False
+    may_be_sure: bool = False
 
 
 class Fields(msgspec.Struct, frozen=True):
@@ -58,7 +62,6 @@ def parts(record: str) -> tuple[PartLine, ...]:
 
 def fields_of(record: str, name: str) -> Fields:
     """The fields of the part that forms call by this name. Raises Refused."""
-    from carknocker.forms.rows import row_for
     from carknocker.questions.enter.corrections import part_named
     from carknocker.record.value_words import value_words
     from carknocker.vocabulary import load_vocabulary
@@ -73,18 +76,23 @@ def fields_of(record: str, name: str) -> Fields:
         for attribute in load_vocabulary().kinds[part.kind].attributes.values():
             if attribute.derived or attribute.type in ("test", "paper"):
                 continue
-            row = row_for(1, part.kind, attribute, "decides now", "reading")
             said = car.by_part.get(part.key, {}).get(attribute.name, ())
             last = max(said, key=lambda one: one.on or date.min, default=None)
-            how = "; ".join(word for word in (row.how, row.tool) if word)
-            found.append(
-                Field(
-                    attribute.name, row.label, row.words, row.box == "words", row.unit, how, attribute.description,
-                    "" if last is None else value_words(last.value),
-                    evidence_words(last),
-                )
-            )  # fmt: skip
+            value = "" if last is None else value_words(last.value)
+            found.append(field_of(attribute.name, part.kind, attribute, value, evidence_words(last)))
         return Fields(car.mark, name, tuple(found), tuple(car.people), tuple(car.gauges))
+
+
+def field_of(name: str, kind: str, attribute: Attribute, value: str, evidence: str = "") -> Field:
+    """The field of an attribute. name: by which the page knows it."""
+    from carknocker.forms.rows import row_for
+
+    row = row_for(1, kind, attribute, "decides now", "reading")
+    how = "; ".join(word for word in (row.how, row.tool) if word)
+    return Field(
+        name, row.label, row.words, row.box == "words", row.unit, how, attribute.description, value, evidence,
+        may_be_sure=not attribute.description,
+    )  # fmt: skip
 
 
 class Described(msgspec.Struct, frozen=True):

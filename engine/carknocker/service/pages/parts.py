@@ -16,7 +16,7 @@ from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import from_our_page, page
 from carknocker.service.storage.history import Changed
 
-_VALUE, _SURE, _HEADS = "value.", "sure.", ("on", "by", "gauge")
+VALUE, SURE, _HEADS = "value.", "sure.", ("on", "by", "gauge")
 _MOST = 2_000
 CHANGED = "Somebody else wrote to the record meanwhile. Look at what it says now, and send yours once more."
 Name = Annotated[str, Query(max_length=200)]
@@ -62,15 +62,16 @@ def given_in(form: Any) -> dict[str, str]:
     return {key: ", ".join(values) for key, values in found.items()}
 
 
-def _under(given: dict[str, str], start: str) -> dict[str, str]:
+def under(given: dict[str, str], start: str) -> dict[str, str]:
+    """What was typed into the fields whose names begin so, by the rest of the name."""
     return {key.removeprefix(start): value for key, value in given.items() if key.startswith(start)}
 
 
 def _readings(request: Request, keeping: Keeping, car: str, name: str, given: dict[str, str], who: str) -> Response:
     fields = keeping.workers.ask(asked_fields.fields_of, keeping.text(car, "record")[1], name)
     head = {key: given.get(key, "") for key in _HEADS}
-    typed = _under(given, _VALUE)
-    form = asked_fields.form_of_fields(fields, head, typed, _under(given, _SURE))
+    typed = under(given, VALUE)
+    form = asked_fields.form_of_fields(fields, head, typed, under(given, SURE))
     if not typed:
         return _part(request, keeping, car, name, 422, said="No reading was filled in.", given=given)
     try:
@@ -103,7 +104,7 @@ def problem_words(one: Problem) -> str:
 def _descriptions(request: Request, keeping: Keeping, car: str, name: str, given: dict[str, str], who: str) -> Response:
     version, text = keeping.text(car, "record")
     shown = {one.attribute: one.value for one in keeping.workers.ask(asked_fields.fields_of, text, name).fields}
-    said = {key: value for key, value in _under(given, _VALUE).items() if value != shown.get(key)}
+    said = {key: value for key, value in under(given, VALUE).items() if value != shown.get(key)}
     done = keeping.workers.ask(asked_fields.described, text, name, tuple(said.items()))
     if done.refused:
         at_fields = {attribute: "; ".join(map(problem_words, problems)) for attribute, problems in done.refused}
@@ -128,6 +129,6 @@ def _part(
     fields: Fields = keeping.workers.ask(asked_fields.fields_of, text, name)
     return page(
         request, "part", status, car=keeping.car(car), version=version, fields=fields, said=said, entered=entered,
-        at_fields=defaultdict(str, at_fields or {}), given=defaultdict(str, given or {}),
+        at_fields=defaultdict(str, at_fields or {}), given=defaultdict(str, given or {}), changed=status == 412,
         today=keeping.today().isoformat(),
     )  # fmt: skip
