@@ -117,9 +117,13 @@ SORTS = {
                     "", _OR_NONE),
               Field("tag", "only with this tag", how=_OR_NONE)), ("criterion", "requirement"), 0, "P"),
         Sort("correction", "What was written down wrongly", "corrections",
-             (Field("of", "of which part", how="as this form calls it: wheel L3, truck B, car"),
-              Field("reading", "what", how="such as flange thickness; of the car its mark and its name too"),
-              Field("read_on", "day of the reading, if it is one", "day"),
+             (Field("of", "of which part or entry",
+                    how="as this form calls it: wheel L3, truck B, car; test hand brake test, job J-2, paper liability "
+                        "insurance"),
+              Field("reading", "what", 
+                    how="such as flange thickness; of an entry result, done on, holds until; `entry` to take it out, "
+                        "and then `never was` under what is right"),
+              Field("read_on", "day of the reading or entry, if it has one", "day"),
               _SAID, *_PUT_RIGHT)),
     )
 }  # fmt: skip

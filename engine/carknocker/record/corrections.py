@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from carknocker.documents import Node, some
 from carknocker.documents.structure import keys_of
 from carknocker.record.entries import CorrectionEntry, read_head
+from carknocker.record.entry_words import entry_called
 from carknocker.record.files import RecordReporter
 from carknocker.record.model import Correction, Evidence, Person
 from carknocker.record.people_and_gauges import References
@@ -77,12 +78,15 @@ def _correction(
 
 
 def _description(entry: CorrectionEntry, node: Node, positions: Positions, reporter: RecordReporter) -> str:
-    """What a description, the mark or the name was put right to; empty (reported) where it can't be told."""
+    """What a description, the mark, the name or an entry of a list was put right to; empty (reported) where it can't be
+    told."""
     kind = positions.kind_named_in(entry.of)
     given = node.get("is")
     if given is None or given.is_empty:
         reporter.note(given or node, _WITHOUT_IS, "`is: …`: what is right", lacks="is")
         return ""
+    if entry_called(entry.of) is not None:
+        return reporter.text(given, "is")
     if kind is not None and kind.name == "car" and entry.reading in MARK_AND_NAME:
         return reporter.text(given, "is")
     attribute = None if kind is None else kind.attributes.get(entry.reading)

@@ -77,6 +77,26 @@ def with_value(text: str, path: tuple[str | int, ...], value: str) -> str:
     return f"{text[: node.start_mark.index]}{value}{text[node.end_mark.index :]}"
 
 
+def with_item_commented_out(text: str, section: str, number: int) -> str:
+    """The text with an item of a list, counted from 0, made a comment, and its section with it where it was the last.
+
+    Raises CannotInsert where the item does not stand in lines of its own.
+    """
+    root = _composed(text)
+    pair = next((one for one in root.value if one[0].value == section), None)
+    if pair is None or not isinstance(pair[1], SequenceNode) or pair[1].flow_style:
+        raise CannotInsert(f"`{section}` is written in brackets")
+    node = pair[1].value[number]
+    start = text.rfind("\n", 0, node.start_mark.index) + 1
+    end = line_end(text, last_index(text, node))
+    if len(pair[1].value) == 1:
+        start = text.rfind("\n", 0, pair[0].start_mark.index) + 1
+    lines = text[start:end].splitlines(keepends=True)
+    if not lines[-1].endswith("\n"):
+        lines[-1] += "\n"
+    return text[:start] + "".join(one if one.lstrip().startswith("#") else f"# {one}" for one in lines) + text[end:]
+
+
 def dotted(path: tuple[str | int, ...]) -> str:
     """A path in one word; an entry of a list by its number, the first is 1."""
     return ".".join(str(key + 1) if isinstance(key, int) else key for key in path)

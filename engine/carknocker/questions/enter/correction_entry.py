@@ -15,9 +15,11 @@ from carknocker.forms.entries import EntryName
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.enter.answer_values import flow_text, place_of, value_said
+from carknocker.questions.enter.entry_put_right import with_entry_put_right
 from carknocker.questions.enter.filled_form import FurtherAnswer, Place, cell_value
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.corrections import MARK_AND_NAME
+from carknocker.record.entry_words import entry_called
 from carknocker.record.insertion import CannotInsert, dotted, with_entry, with_value
 from carknocker.record.model import Evidence, Part
 from carknocker.record.standing import listed_now
@@ -51,6 +53,8 @@ def with_correction(
     answers = {one.attribute: one for one in said}
     told = _told(name, said, answers, blank)
     car = read_car_text(text, file)
+    if name.kind == "" and entry_called(told["of"]) is not None:
+        return with_entry_put_right(told, answers, car, text, file)
     meant = _meant(told, answers, said[0], car)
     value, words = _right(told, answers["is"], meant)
     entry = {
@@ -136,8 +140,10 @@ def _meant(
     name = folded.get(told["of"].casefold(), "")
     if not name:
         at = answers.get("of", first)
-        raise _refused(at, f"the part `{told['of'][:60]}`", "a part as the form calls it: `wheel L3`, `truck B`, `car`",
-                       nearest(told["of"], tuple(names)))  # fmt: skip
+        expected = (
+            "a part as the form calls it: `wheel L3`, `truck B`, `car`, or an entry: `test hand brake test`, `job J-2`"
+        )
+        raise _refused(at, f"the part `{told['of'][:60]}`", expected, nearest(told["of"], tuple(names)))
     part = names[name]
     wanted = told["reading"].casefold().replace(" ", "_")
     if part.kind == _CAR and wanted in MARK_AND_NAME:
