@@ -18,7 +18,7 @@ from carknocker.cli.inputs import check_car
 from carknocker.documents import ProblemList, read_document
 from carknocker.dossier.view import view_of
 from carknocker.forms import form_of
-from carknocker.forms.model import Tick
+from carknocker.forms.model import GROUPS, Tick
 from carknocker.forms.text_forms import csv_form, yaml_form
 from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
@@ -257,6 +257,19 @@ def test_a_car_of_which_nothing_is_known_has_at_most_eight_sheets_of_paper_and_a
         form = form_of(check_car(Path(__file__).parents[2] / "cases" / name, None, None, date(2026, 10, 8)))
         with pikepdf.open(io.BytesIO(pdf_of([worksheet_page(form)]))) as made:
             assert len(made.pages) <= most
+
+
+@pytest.mark.parametrize(("name", "day", "most"), [
+    ("wren-hollow/after", date(2026, 10, 24), 3), ("larkspur/passenger", date(2027, 9, 1), 3),
+    ("two-nations/south", date(2026, 9, 1), 3), ("nothing-measured", date(2026, 10, 8), 9),
+])  # fmt: skip
+def test_with_all_groups_a_yearly_check_has_three_sheets_and_a_car_of_which_nothing_is_known_a_few_more(
+    name, day, most
+):
+    """The eight sheets are those of what decides now; what is only advised and for later is asked for by itself."""
+    form = form_of(check_car(Path(__file__).parents[2] / "cases" / name, None, None, day), GROUPS)
+    with pikepdf.open(io.BytesIO(pdf_of([worksheet_page(form)]))) as made:
+        assert len(made.pages) <= most
 
 
 @pytest.mark.parametrize("name", ["heavyweight", "caboose"])
