@@ -29,9 +29,9 @@ from workload import OUT, consequences, criteria, flat_car, troubled_car, values
 from carknocker.cli.inputs import Place, read_both
 from carknocker.judgement.answer import check
 from carknocker.judgement.chain.fixed_point import PlainEvaluator
-from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.page.html import html_of
 from carknocker.quantities import read_quantity

@@ -10,10 +10,11 @@ from pathlib import Path
 from peers import named
 
 from carknocker.cli.inputs import Place, read_both
-from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.findings import findings_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.part_view import PartView, PartViews, plain_name
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import NEAR
 from carknocker.record.model import CarRecord, Move

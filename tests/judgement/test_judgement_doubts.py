@@ -34,6 +34,7 @@ from random_worlds import (
 )
 
 import carknocker.judgement.judge as judge_module
+from carknocker.judgement.condemned import Limits
 from carknocker.judgement.doubts import StandingDoubt, doubts_of
 from carknocker.judgement.judge import judge
 from carknocker.judgement.mending import NO_RULES, Mending
@@ -938,10 +939,10 @@ def test_no_doubt_makes_anything_better(world: tuple[CarRecord, Move, Rulebook],
     car, planned, rules = world
     doubtful = [one for one in car.evidence if one.sort == "reading" and chosen.random() < 0.5]
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(judge_module, "doubts_of", lambda situation, mending: ())
+        patch.setattr(judge_module, "doubts_of", lambda situation, mending, limits: ())
         plain = judge(car, planned, rules, OUT)
 
-        def doubting(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
+        def doubting(situation: Situation, mending: Mending, limits: Limits) -> tuple[StandingDoubt, ...]:
             parts, odd = situation.standing.parts, ClauseFails("chosen")
             return tuple(StandingDoubt("chosen", parts[one.part], odd, (one,)) for one in doubtful if one.part in parts)
 

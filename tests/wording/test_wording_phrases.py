@@ -2,7 +2,8 @@
 
 import pytest
 
-from carknocker.wording.phrases import counted, listed
+from carknocker.documents import listed
+from carknocker.wording.phrases import counted
 
 
 @pytest.mark.parametrize(

@@ -187,3 +187,9 @@ def some(words: Iterable[str]) -> str:
     listed = list(words)
     shown = ", ".join(f"`{word}`" for word in listed[:MOST_LISTED])
     return f"{shown}, … ({len(listed)} in all)" if len(listed) > MOST_LISTED else shown
+
+
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """`a`, `a and b`, `a, b and c`. last: the word before the last one."""
+    names = list(words)
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" {last} {names[-1]}" if names else "nothing"

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import msgspec
 
+from carknocker.documents import listed
 from carknocker.dossier.looked_at import LookedAt
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.reliefs import used_for_the_move
@@ -14,7 +15,6 @@ from carknocker.record.model import Move
 from carknocker.record.value_words import value_words
 from carknocker.rulebook.model import Layer
 from carknocker.wording.outcomes import not_at_hand_words, qualification
-from carknocker.wording.phrases import listed
 
 OLD_AFTER_DAYS = 365
 _LAYERS: dict[Layer, str] = {"law": "law", "trade": "practice", "host": "circular"}

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 import msgspec
 
+from carknocker.documents import listed
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
 from carknocker.judgement.findings import view_for_must, view_for_when
 from carknocker.judgement.index import JudgementIndex
@@ -14,7 +15,6 @@ from carknocker.record.value_words import value_words
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, Comparison, Fixed, all_of
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.limits import clause_words
-from carknocker.wording.phrases import listed
 
 _IS = ("is", "one_of")
 _IS_NOT = ("is_not", "none_of")

@@ -4,7 +4,7 @@ the notes; every list in one fixed order."""
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
-from carknocker.documents import nearest
+from carknocker.documents import listed, nearest
 from carknocker.judgement.chain.excuses import excuses
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.chain.stage_context import StageContext
@@ -324,10 +324,6 @@ def _of_several(leave: Leave, context: StageContext) -> bool:
     return not named or any(len(standing.reach("car", context.criteria[one].of)) > 1 for one in named)
 
 
-def _all_of(names: Sequence[str]) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
-
-
 def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> Iterator[str]:
     """What is wrong with a leave; nothing is said of one for another host or for other days."""
     short = {name.partition("/")[2] for name in context.layers}
@@ -343,7 +339,7 @@ def _of_leave(leave: Leave, used: bool, move: Move, context: StageContext) -> It
             yield f"Permission {leave.id} counts for nothing: it is signed only on {leave.signed_on.isoformat()}."
         elif leave.unsaid and leave.first <= move.back and leave.last >= move.out:
             yield (
-                f"Permission {leave.id} counts for nothing: `leaves` does not say its {_all_of(leave.unsaid)} (`none` "
+                f"Permission {leave.id} counts for nothing: `leaves` does not say its {listed(leave.unsaid)} (`none` "
                 "for what the letter does not ask, or `leaves: none` for all)."
             )
         elif not leave.at and leave.first <= move.out and leave.last >= move.back and _of_several(leave, context):

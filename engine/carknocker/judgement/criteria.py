@@ -1,16 +1,13 @@
 """Criteria made ready once per rulebook: plain functions."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any, Generic, TypeVar
-from weakref import WeakKeyDictionary
 
 import msgspec
 
-from carknocker.judgement.chain.rules import RuleIndex, index, rules_of
 from carknocker.judgement.clause_tests import all_of, clause_test, comparisons_in, may_begin, may_end
 from carknocker.judgement.comparisons import decision, getter
 from carknocker.judgement.figures import SIDES
-from carknocker.judgement.mending import Mending
 from carknocker.judgement.part_view import Decide, Getter, PartView, Terms, Test, plain_name
 from carknocker.judgement.truth import UNKNOWN, opposite
 from carknocker.record.model import Evidence
@@ -270,41 +267,3 @@ def _paths(comparison: Comparison) -> tuple[AttributePath, ...]:
 def _is_dated(comparison: Comparison) -> bool:
     path = comparison.path
     return comparison.word in ("within", "in_force") or path.value_attribute.type == "period" or of_test(path)
-
-
-class PreparedRulebook(msgspec.Struct, frozen=True):
-    """The compiled criteria, and the rules of the consequences by stage."""
-
-    criteria: tuple[CompiledCriterion, ...]
-    voids: RuleIndex
-    relieves: RuleIndex
-    chain: RuleIndex
-    by_id: Mapping[str, CompiledCriterion]
-    criteria_by_id: Mapping[str, Criterion]
-    layers: Mapping[str, str]
-    mending: Mending
-
-    def criterion(self, criterion: Criterion) -> CompiledCriterion:
-        """A criterion, compiled: of the rulebook, or of the other one of two that were judged together."""
-        found = self.by_id.get(criterion.id)
-        return found if found is not None and found.criterion is criterion else compile_criterion(criterion)
-
-
-_kept: "WeakKeyDictionary[Rulebook, PreparedRulebook]" = WeakKeyDictionary()
-
-
-def prepare(rulebook: Rulebook) -> PreparedRulebook:
-    """The rulebook made ready; the same object for the same rulebook."""
-    found = _kept.get(rulebook)
-    if found is None:
-        rules = rules_of(rulebook.consequences)
-        criteria = compile_rulebook(rulebook)
-        by_id = {one.criterion.id: one for one in criteria}
-        stages = (index(rules, "voids"), index(rules, "relieves"), index(rules, "chain"))
-        criteria_by_id = {one.id: one for one in rulebook.criteria}
-        layers = {one.id: one.layer for one in rulebook.consequences}
-        found = PreparedRulebook(
-            criteria, *stages, by_id, criteria_by_id, layers, Mending(rulebook.criteria, rulebook.consequences)
-        )
-        _kept[rulebook] = found
-    return found

@@ -2,37 +2,28 @@
 touches none. What is `sure`, is shown by a photograph, or was read alike by a second person, is not touched."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from datetime import timedelta
 from functools import cache, lru_cache, partial
 
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test
-from carknocker.judgement.comparisons import getter
+from carknocker.judgement.condemned import NO_LIMITS, Limits, condemned_before
+from carknocker.judgement.looks import Look, evidence_at, looks_of, seen_by
 from carknocker.judgement.mending import NO_RULES, Mending
-from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
 from carknocker.judgement.odd_readings import OddOlderReading, OddReading, odd_readings
 from carknocker.judgement.odd_wear import BesideEarlier
-from carknocker.judgement.oddities import ClauseFails, GotBetter, Oddity
+from carknocker.judgement.oddities import ClauseFails, Condemned, GotBetter, Oddity, PassedAfterFailed
 from carknocker.judgement.part_view import PartView, PartViews, Test
+from carknocker.judgement.second_reader import is_sure
 from carknocker.judgement.set_aside import IsDoubtful, OlderThanDoubtful, SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS, NEAR
 from carknocker.record.model import Evidence, Part
-from carknocker.record.sheets_reader import agree
 from carknocker.record.standing import CarOnDay
-from carknocker.rulebook.clauses import AllOf, AttributePath, Clause, Comparison, comparisons, paths
+from carknocker.rulebook.clauses import AllOf, Clause, Comparison, comparisons, paths
 from carknocker.rulebook.doubts import Doubt, load_doubts
 from carknocker.vocabulary.program_names import MOVE_KINDS
-from carknocker.workings import Worked
-
-SECOND_READER_WITHIN = timedelta(days=31)
-"""How far apart two readings that confirm each other may lie."""
-
-
-Look = tuple[str, AttributePath]
-"""The kind of the parts inside (empty: the part itself) and a path from them."""
 
 
 class StandingDoubt(msgspec.Struct, frozen=True, eq=False):
@@ -87,12 +78,6 @@ def _looks(doubt: Doubt) -> tuple[Look, ...]:
     return tuple(look for look in looks_of(doubt.must, doubt.when) if not throws or str(look[1]) in throws)
 
 
-def looks_of(*clauses: Clause | None) -> tuple[Look, ...]:
-    """At what some clauses look, each once."""
-    found = ((kind, path) for clause in clauses for kind, one in comparisons(clause) for path in paths(one))
-    return tuple({(kind, str(path)): (kind, path) for kind, path in found}.values())
-
-
 def _needs(clause: Clause | None) -> Iterator[str]:
     """The attributes of the part itself without which a clause can't be decided."""
     for one in clause.clauses if isinstance(clause, AllOf) else (clause,):
@@ -106,14 +91,22 @@ def _kept(day: CarOnDay) -> dict[tuple[frozenset[str], Mending, str], tuple[Stan
     return {}
 
 
-def doubts_of(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
-    """All doubts that stand, on what is neither void nor set aside. mending: which work takes damage away."""
-    return (*doubts_without_move(situation, mending), *_found(situation, mending, of_move=True))
+def doubts_of(situation: Situation, mending: Mending, limits: Limits = NO_LIMITS) -> tuple[StandingDoubt, ...]:
+    """All doubts that stand, on what is neither void nor set aside. mending: which work takes damage away. limits: of
+    the rules that bind."""
+    return (*doubts_without_move(situation, mending), *_of_the_move(situation, mending, limits))
 
 
-def doubts_anew(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
+def doubts_anew(situation: Situation, mending: Mending, limits: Limits) -> tuple[StandingDoubt, ...]:
     """The same, of a car of which something is supposed to be otherwise than on its day."""
-    return tuple(one for of_move in (False, True) for one in _found(situation, mending, of_move=of_move))
+    return (*_found(situation, mending, of_move=False), *_of_the_move(situation, mending, limits))
+
+
+def _of_the_move(situation: Situation, mending: Mending, limits: Limits) -> Iterator[StandingDoubt]:
+    """Those that rest on the move, or on the rules that bind it."""
+    yield from _found(situation, mending, of_move=True)
+    for part, odd in condemned_before(situation, mending, limits):
+        yield StandingDoubt("good-after-condemned", part, odd, (odd.later,), (odd.earlier,))
 
 
 def doubts_without_move(situation: Situation, mending: Mending) -> tuple[StandingDoubt, ...]:
@@ -142,14 +135,15 @@ def _of_reading(one: OddReading, situation: Situation) -> StandingDoubt | None:
 
 
 def went_by_itself(odd: Oddity) -> bool:
-    """Whether damage that was found is said to be gone, with no work and nobody's finding that it was none between. A
-    second reader who sees none either does not say what the first one saw."""
-    return isinstance(odd, GotBetter) and odd.attribute.defect
+    """Whether damage that was found, or what failed a test, is said to be gone, with no work and nobody's finding that
+    it was none between. A second reader who sees none either does not say what the first one saw."""
+    return isinstance(odd, PassedAfterFailed) or (isinstance(odd, GotBetter) and odd.attribute.defect)
 
 
 def is_no_matter_of_the_day(odd: Oddity) -> bool:
-    """Whether a look on the day does not settle it: damage is said to be gone, or was found since."""
-    return went_by_itself(odd) or (isinstance(odd, ClauseFails) and odd.found_since)
+    """Whether a look on the day does not settle it: damage, or a figure past its limit, is said to be gone, or damage
+    was found since."""
+    return went_by_itself(odd) or isinstance(odd, Condemned) or (isinstance(odd, ClauseFails) and odd.found_since)
 
 
 def settled_beside_earlier(situation: Situation) -> Iterator[OddOlderReading]:
@@ -210,61 +204,9 @@ def _overtaken(doubt: Doubt, touched: Iterable[Evidence], view: PartView) -> fro
     return frozenset(one.id for one in touched if one.on is not None and days and one.on < max(days))
 
 
-def seen_by(looks: Iterable[Look], view: PartView) -> Iterator[Evidence]:
-    """The evidence at which a look from a part falls."""
-    situation = view.situation
-    for kind, path in looks:
-        inside = situation.standing.inside_of(view.key, kind) if kind else ()
-        for place in [view.at(key) for key in inside] if kind else [view]:
-            yield from evidence_at(path, place)
-
-
-def evidence_at(path: AttributePath, view: PartView) -> tuple[Evidence, ...]:
-    """The evidence that a path leads to: of a derived figure, all that it was worked out from."""
-    value = getter(path)(view)
-    if value is None:
-        return ()
-    if value.evidence is not None:
-        return (value.evidence,)
-    owner = view.situation.owner(view.key, path.owner) if path.owner else view.key
-    if owner is None or not path.attribute.derived:
-        return ()
-    worked = view.situation.work_out(owner, path.attribute, shop=view.shop)
-    return worked.used if isinstance(worked, Worked) else ()
-
-
-def is_sure(evidence: Evidence, situation: Situation) -> bool:
-    """Whether a value is said to be sure, a photograph shows it, or another person read it alike within a month."""
-    if evidence.confirmed:
-        return True
-    by, on = evidence.by, evidence.on
-    if evidence.sort != "reading" or by is None or on is None:
-        return False
-    entries = situation.standing.evidence.get(evidence.part, {}).get(evidence.attribute, ())
-    return any(
-        other.by is not None and other.by.name != by.name and other.on is not None
-        and abs(other.on - on) <= SECOND_READER_WITHIN and other.id not in situation.excluded
-        and _alike(other, evidence)
-        for other in entries
-    )  # fmt: skip
-
-
-def _alike(one: Evidence, other: Evidence) -> bool:
-    """Whether two readings agree within what their gauges leave open."""
-    if agree(one.value, other.value):
-        return True
-    first, second = ObservedValue(one.value, one), ObservedValue(other.value, other)
-    mine, theirs = one.stated_uncertainty, other.stated_uncertainty
-    if not first.d or not second.d or mine is None or theirs is None:
-        return False
-    apart = abs(first.n * second.d - second.n * first.d)
-    within = (mine.amount + theirs.amount) * first.d * second.d
-    return apart <= within
-
-
 def reasons_of_doubts(doubts: tuple[StandingDoubt, ...], situation: Situation) -> dict[str, SetAside]:
     """Evidence that is doubtful, by id → why; with what is older than it of the same attribute: nothing older comes
-    back in its place."""
+    back in its place, but for the failed test that a passed one does not answer."""
     reasons: dict[str, SetAside] = {}
     for doubt in doubts:
         for evidence in doubt.touched:
@@ -274,5 +216,7 @@ def reasons_of_doubts(doubts: tuple[StandingDoubt, ...], situation: Situation) -
             for older in situation.standing.evidence.get(evidence.part, {}).get(evidence.attribute, ()):
                 if older.id == evidence.id:
                     break
+                if isinstance(doubt.odd, PassedAfterFailed) and older in doubt.against:
+                    continue
                 reasons.setdefault(older.id, OlderThanDoubtful())
     return reasons

@@ -6,6 +6,8 @@ from functools import lru_cache
 
 from carknocker.judgement.chain.fixed_point import Fired
 from carknocker.judgement.facts import VoidFact
+from carknocker.judgement.failed_tests import stays_failed
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.model import Voided
 from carknocker.judgement.odd_entries import odd_entries
 from carknocker.judgement.set_aside import (
@@ -118,8 +120,9 @@ def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
     return checked is None or good_again or evidence.on > checked
 
 
-def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
-    """What stage 1 made void: each piece of evidence with the first work that voided it, by id of the evidence."""
+def voided_by(fired: Fired, standing: Standing, mending: Mending) -> dict[str, Voided]:
+    """What stage 1 made void: each piece of evidence with the first work that voided it, by id of the evidence. What
+    failed a test stands until work puts it right."""
     voided: dict[str, Voided] = {}
     by_work = [
         (cause.work, key, rule, followed) for key, (rule, cause, followed) in fired.firings.items() if cause.work
@@ -129,6 +132,8 @@ def voided_by(fired: Fired, standing: Standing) -> dict[str, Voided]:
         for one in followed:
             if isinstance(one.fact, VoidFact) and one.fact.evidence not in voided:
                 (evidence,) = standing.by_id((one.fact.evidence,))
+                if stays_failed(evidence, work, mending):
+                    continue
                 voided[evidence.id] = Voided(evidence, work, rule.consequence)
     return voided
 

@@ -8,13 +8,14 @@ from typing import Literal
 import msgspec
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, compile_comparison, prepare
+from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion, compile_comparison
 from carknocker.judgement.dates import day_of
 from carknocker.judgement.figures import SIDES
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue, has_run_out, text_of
 from carknocker.judgement.part_view import PartView, limit_getter
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR, UNKNOWN
 from carknocker.quantities.writing import write_quantity

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 from functools import cached_property
 
 from carknocker.judgement.assemble import PathsUp, paths_up
-from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.condemned import Limits
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.explanation import Explanation, explain
 from carknocker.judgement.facts import DutyFact, Fact
 from carknocker.judgement.findings import last_good_day, view_for_must
@@ -15,6 +16,7 @@ from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Refusal
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.permissions import Permissions
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.truth import NEAR
 from carknocker.record.model import Evidence, Leave, Part, Work
 from carknocker.record.values import Value, Word
@@ -78,6 +80,11 @@ class JudgementIndex:
     def mending(self) -> Mending:
         """Which work takes damage away."""
         return self._prepared.mending
+
+    @property
+    def limits(self) -> Limits:
+        """The limits of the rulebook that refuse or restrict."""
+        return self._prepared.limits
 
     # findings
 

@@ -20,12 +20,12 @@ from carknocker.judgement.chain.fixed_point import (
 )
 from carknocker.judgement.chain.rules import RuleIndex, Stage
 from carknocker.judgement.chain.stage_context import NONE_STOPPED, SpareNeed, StageContext, Stopped
-from carknocker.judgement.criteria import PreparedRulebook, prepare
 from carknocker.judgement.doubts import StandingDoubt, doubts_of, reasons_of_doubts
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
 from carknocker.judgement.facts import ChainFact, DutyFact
 from carknocker.judgement.findings import Findings, findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
+from carknocker.judgement.prepared_rulebook import PreparedRulebook, prepare
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import Situation
@@ -96,11 +96,11 @@ class _Stages:
         before = Situation(self._standing, self._move, not_counted)
         context = self._context(before)
         fired = self._run("voids", self._prepared.voids, causes.work_facts(before, fitted_only=False), context)
-        voided = voided_by(fired, self._standing)
+        voided = voided_by(fired, self._standing, self._prepared.mending)
         void = reasons_of(voided)
         aside = {**void, **not_counted}
         counted = Situation(self._standing, self._move, aside, before) if voided else before
-        doubts = doubts_of(counted, self._prepared.mending)
+        doubts = doubts_of(counted, self._prepared.mending, self._prepared.limits)
         doubtful = reasons_of_doubts(doubts, counted) if doubts else {}
         standing = self._standing
         if voided or doubtful:

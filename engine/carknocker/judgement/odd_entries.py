@@ -1,7 +1,7 @@
 """Entries beside the readings that could be but hardly are: a gauge, a person, a paper, a fact of a test, a spare, a
 move made outside of what is usual. What rests on them counts only against the car, unless the entry says `sure`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 import msgspec
@@ -28,6 +28,8 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import ALWAYS_END, FLANGE_THICKNESS, RIM_THICKNESS, WHEEL
 from carknocker.vocabulary.ranges import Days, Range
+
+_PASSED = Word("passed")
 
 
 class OddEntry(msgspec.Struct, frozen=True):
@@ -103,14 +105,19 @@ def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
         for name, value in entry.facts.items():
             fact = facts.get(name)
             if fact is not None and isinstance(value, Word) and value.text in fact.bad:
-                bad[entry.where, name] = OddEntry(BadFact(entry, fact), entry.where, (entry.id,))
+                bad[entry.where, name] = OddEntry(BadFact(entry, fact), entry.where, _in_favor((entry,)))
             found = _odd_fact(fact, value, entry)
             if found is not None and sure.get((f"the test `{_label(entry)}`", name)) != value:
                 told.setdefault((entry.where, name), []).append(entry)
                 odd[entry.where, name] = found
     for key, entries in told.items():
-        yield OddEntry(odd[key], key[0], tuple(one.id for one in entries))
+        yield OddEntry(odd[key], key[0], _in_favor(entries))
     yield from bad.values()
+
+
+def _in_favor(tests: Iterable[Evidence]) -> tuple[str, ...]:
+    """The tests that passed: one that failed counts, whatever else it says."""
+    return tuple(one.id for one in tests if one.value == _PASSED)
 
 
 def _odd_fact(fact: Attribute | None, value: Value, test: Evidence) -> OddFact | None:

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 import msgspec
 
+from carknocker.judgement.failed_tests import FailedTests
 from carknocker.judgement.mending import Mending
 from carknocker.judgement.odd_days import checked_when_mounted
 from carknocker.judgement.odd_wear import BesideEarlier, worn_too_fast
@@ -53,6 +54,7 @@ def odd_readings(situation: Situation, mending: Mending, *, of_move: bool) -> It
     train and its legs; else those of the car. mending: which work takes damage away."""
     standing = situation.standing
     known, beside = _asked(standing.car.file, standing.car.digest), BesideEarlier(situation, mending)
+    tests = FailedTests(situation, mending)
     of_moves = {part.key for kind in MOVE_KINDS for part in standing.by_kind.get(kind, ())}
     for key in standing.evidence:
         part = standing.parts.get(key)
@@ -60,7 +62,12 @@ def odd_readings(situation: Situation, mending: Mending, *, of_move: bool) -> It
             continue
         for value in situation.values[key].values():
             reading = value.evidence
-            if reading is None or reading.sort not in ("reading", "description"):
+            if reading is None or reading.sort == "paper":
+                continue
+            if reading.sort == "test":
+                failed = tests.before(part, reading)
+                if failed is not None:
+                    yield OddReading("passed-after-failed", part, reading, (failed.earlier,), failed)
                 continue
             name, odd = _by_itself(reading, part.kind, key, situation, known)
             if odd is not None:

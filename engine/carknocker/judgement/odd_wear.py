@@ -14,10 +14,11 @@ from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.judgement.oddities import GotBetter, Moved, NotAsCut, Oddity, WornTooFast
 from carknocker.judgement.set_aside import MadeVoidBy, SetAside
 from carknocker.judgement.situation import Situation
+from carknocker.judgement.work_between import WorkBetween, between
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
 from carknocker.record.value_reader import says_nothing
-from carknocker.record.values import Figure, NotAccessible, Opinion, Word
+from carknocker.record.values import Figure, NotAccessible, Opinion
 from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import RIM_THICKNESS, TAPE_ID, TAPE_SIZE, WHEEL
@@ -27,7 +28,6 @@ from carknocker.workings.wheels import INCH_PER_TAPE
 
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
-_YES = Word("yes")
 
 
 @cache
@@ -56,14 +56,7 @@ class BesideEarlier:
 
     def __init__(self, situation: Situation, mending: Mending) -> None:
         self._situation = situation
-        self._mending = mending
-        self._work: dict[str, list[Work]] | None = None
-        events = load_vocabulary().events
-        self._telling = [
-            (one, events[one.name].tells)
-            for one in situation.standing.work
-            if one.event and one.name in events and events[one.name].tells
-        ]
+        self.work = WorkBetween(situation, mending)
 
     def odd(self, part: Part, later: Evidence) -> OddWear | None:
         """What is odd about a reading beside an earlier one of its attribute; None where nothing is."""
@@ -72,69 +65,22 @@ class BesideEarlier:
             return None
         entries = self._situation.standing.evidence[part.key][later.attribute]
         damage = attribute.defect and not attribute.wears
-        told = self._told(part, attribute, later) if damage and self._telling else ()
-        if len(entries) < 2 and not told:
+        if len(entries) < 2:
             return None
-        jobs = () if damage else self.jobs_on(part)
-        before = (*entries[: next(place for place, one in enumerate(entries) if one is later)], *told)
+        jobs = () if damage else self.work.jobs_on(part)
+        before = entries[: next(place for place, one in enumerate(entries) if one is later)]
         for number, earlier in enumerate(before, start=1):
             aside = self._situation.excluded.get(earlier.id)
             if earlier.value.__class__ is NotAccessible or not (aside is None or (damage and _is_void(aside))):
                 continue
-            if any(_between(job, earlier, later) for job in jobs):
+            if any(between(job, earlier, later) for job in jobs):
                 continue
             found = _without_work(attribute, earlier, later)
-            if found is None or self._mended(part, attribute, earlier, later):
+            if found is None or self.work.mends(part, attribute, earlier, later):
                 continue
             if not (damage and any(self._calls_none(attribute, earlier, one) for one in (*before[number:], later))):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
-
-    def _told(self, part: Part, attribute: Attribute, later: Evidence) -> tuple[Evidence, ...]:
-        """The damage that an event before a reading says is there, as a reading of its day would say it."""
-        reach = self._situation.standing.reach
-        return tuple(
-            Evidence(
-                f"{one.name} {one.id}",
-                attribute.name,
-                part.key,
-                part.key,
-                _YES,
-                "reading",
-                one.on,
-                one.where,
-                by=one.by,
-            )
-            for one, tells in self._telling
-            if later.on is not None
-            and attribute.name in tells.get(part.kind, ())
-            and (one.on < later.on or (one.on == later.on and one.id in later.after))
-            and any(part.key in reach(place, part.kind) for place in one.at)
-        )
-
-    def _mended(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
-        """Whether damage or wear was taken away between two readings. An event, and work for something else, may make
-        the earlier reading void; the damage is there all the same."""
-        if attribute.defect and not attribute.wears:
-            aside = self._situation.excluded.get(earlier.id)
-            if (
-                isinstance(aside, MadeVoidBy)
-                and not aside.work.event
-                and self._mending.mends(aside.work.name, attribute)
-            ):
-                return True
-            if any(
-                _between(job, earlier, later) and self._mending.mends(job.name, attribute) for job in self.jobs_on(part)
-            ):
-                return True
-        standing, kinds_of_work = self._situation.standing, load_vocabulary().work
-        return any(
-            attribute.name in kinds_of_work[job.name].mends.get(part.kind, ())
-            and _between(job, earlier, later)
-            and any(part.key in standing.reach(place, part.kind) for place in job.at)
-            for job in standing.work
-            if not job.event and job.name in kinds_of_work
-        )
 
     def _calls_none(self, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
         """Whether a person says what the damage was that somebody found: of what a person found whom the host accepts,
@@ -145,51 +91,15 @@ class BesideEarlier:
         accepts = self._situation.accepts
         return accepts(later.by, later.on) or not accepts(earlier.by, earlier.on)
 
-    def jobs_on(self, part: Part) -> list[Work]:
-        """The jobs that can have made a reading of a part better: on the part, on what it is in up to the car (of a
-        thing only on the thing that it is in), and on what is in it; on the mate, since wheels are turned in pairs."""
-        if self._work is None:
-            self._work = _by_place(self._situation.standing.work)
-        standing, kinds = self._situation.standing, load_vocabulary().kinds
-        places, thing = [part.key], kinds[part.kind].thing
-        for container in standing.containers(part.key):
-            kind = kinds[standing.parts[container].kind]
-            if not kind.inside or (thing and not kind.thing):
-                break
-            places.append(container)
-            if kind.thing:
-                places.extend(standing.inside_of(container, part.kind))
-        for name in kinds:
-            places.extend(standing.inside_of(part.key, name))
-        return [job for place in dict.fromkeys(places) for job in self._work.get(place, ())]
-
 
 def _is_void(aside: SetAside) -> bool:
     return isinstance(aside, MadeVoidBy)
 
 
-def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:
-    found: dict[str, list[Work]] = {}
-    for job in work:
-        if not job.event:
-            for place in job.at:
-                found.setdefault(place, []).append(job)
-    return found
-
-
-def _between(job: Work, earlier: Evidence, later: Evidence) -> bool:
-    """Whether a job was done after one reading and before the other. A reading of the day of a job was taken before it,
-    unless it says otherwise."""
-    if earlier.on is None or later.on is None:
-        return False
-    before = earlier.on < job.on or (earlier.on == job.on and job.id not in earlier.after)
-    return before and (later.on > job.on or (later.on == job.on and job.id in later.after))
-
-
 def _without_work(attribute: Attribute, earlier: Evidence, later: Evidence) -> OddWear | None:
     """What is odd about two readings between which no work was done."""
     if attribute.wears == "stays":
-        moved = _apart(earlier, later) > _MOVES_BY + _open(earlier, later)
+        moved = apart(earlier, later) > _MOVES_BY + left_open(earlier, later)
         return OddWear("moved-without-work", earlier, Moved(attribute, earlier, later)) if moved else None
     if attribute.wears and _worn_back(attribute, earlier, later):
         return OddWear("wear-only-goes-on", earlier, GotBetter(attribute, earlier, later))
@@ -222,7 +132,7 @@ def _not_as_cut(
     if not before or not isinstance(later.value, Figure) or later.on is None:
         return None
     earlier = before[-1]
-    done = list({job.id: job for job in jobs if _between(job, earlier, later)}.values())
+    done = list({job.id: job for job in jobs if between(job, earlier, later)}.values())
     cut = done[0].facts.get(_CUT) if len(done) == 1 and does_of(done[0].name) == "turn wheels" else None
     if earlier.on is None or not isinstance(cut, Figure) or not isinstance(earlier.value, Figure):
         return None
@@ -231,7 +141,7 @@ def _not_as_cut(
     (job,), by_tape = done, attribute.name == TAPE_SIZE
     lost = earlier.value.quantity.amount - later.value.quantity.amount
     wanted = cut.quantity.amount * (_TAPES_OF_AN_INCH if by_tape else 1)
-    room = (_TAPES_OFF_BY if by_tape else _CUT_OFF_BY) + _open(earlier, later)
+    room = (_TAPES_OFF_BY if by_tape else _CUT_OFF_BY) + left_open(earlier, later)
     near = job.on - earlier.on <= _AT_THE_LATHE and later.on - job.on <= _AT_THE_LATHE
     if lost < wanted - room or (near and lost > wanted + room):
         return OddWear("turned-as-cut", earlier, NotAsCut(attribute, earlier, later, job, cut.quantity))
@@ -271,14 +181,14 @@ def worn_too_fast(situation: Situation) -> Iterator[WornTooFast]:
             if later is None or not older or older[-1].on is None or later.on is None or older[-1].on >= later.on:
                 continue
             earlier = older[-1]
-            miles = _miles_between(part, earlier.on, later.on, situation)
-            if miles is None or any(_between(job, earlier, later) for job in beside.jobs_on(part)):
+            miles = _milesbetween(part, earlier.on, later.on, situation)
+            if miles is None or any(between(job, earlier, later) for job in beside.work.jobs_on(part)):
                 continue
-            if _apart(earlier, later) > _WORN_AT_ALL + _WORN_BY_MILES * miles + _open(earlier, later):
+            if apart(earlier, later) > _WORN_AT_ALL + _WORN_BY_MILES * miles + left_open(earlier, later):
                 yield WornTooFast(attribute, earlier, later, miles)
 
 
-def _miles_between(part: Part, since: date | None, until: date, situation: Situation) -> Fraction | None:
+def _milesbetween(part: Part, since: date | None, until: date, situation: Situation) -> Fraction | None:
     """The miles of a wheel between two days; None where the log does not say that it has them all."""
     car, serial = situation.standing.car, serial_of(part.key)
     if since is None or serial is None or not log_is_complete_since(car, since):
@@ -286,14 +196,14 @@ def _miles_between(part: Part, since: date | None, until: date, situation: Situa
     return miles_of_wheelset_since(car, serial, since, until)
 
 
-def _apart(earlier: Evidence, later: Evidence) -> Fraction:
+def apart(earlier: Evidence, later: Evidence) -> Fraction:
     """How far two figures lie apart; nothing where one of them is no figure."""
     if not isinstance(earlier.value, Figure) or not isinstance(later.value, Figure):
         return Fraction(0)
     return abs(earlier.value.quantity.amount - later.value.quantity.amount)
 
 
-def _open(earlier: Evidence, later: Evidence) -> Fraction:
+def left_open(earlier: Evidence, later: Evidence) -> Fraction:
     """What the gauges of two readings leave open, added."""
     stated = (one.stated_uncertainty for one in (earlier, later))
     return sum((one.amount for one in stated if one is not None), Fraction(0))
@@ -314,7 +224,7 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
         gained /= 2
     gained -= Fraction(at_most[0], at_most[1])
     back_by = 0 if attribute.back_by is None else attribute.back_by.amount
-    return gained > _open(earlier, later) + back_by
+    return gained > left_open(earlier, later) + back_by
 
 
 def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:

@@ -26,6 +26,22 @@ class GotBetter(msgspec.Struct, frozen=True):
     later: Evidence
 
 
+class PassedAfterFailed(msgspec.Struct, frozen=True):
+    """A test that was passed after it had failed, with no work between that puts right what failed it."""
+
+    attribute: Attribute
+    earlier: Evidence
+    later: Evidence
+
+
+class Condemned(msgspec.Struct, frozen=True):
+    """A figure that keeps a limit again which it breached, with no work between and nobody who stands for it."""
+
+    attribute: Attribute
+    earlier: Evidence
+    later: Evidence
+
+
 class Moved(msgspec.Struct, frozen=True):
     """A figure that no use changes, and that is another without work."""
 
@@ -126,8 +142,9 @@ class FirstWheels(msgspec.Struct, frozen=True):
 
 
 Oddity = (
-    ClauseFails | GotBetter | Moved | NotAsCut | WornTooFast | OutOfReach | FinerThanGauge | FinerThanTool
-    | OutsideUsual | LongDrop | OddDrop | MountedAndChecked | TrucksApart | TruckAndCarApart | FirstWheels
+    ClauseFails | GotBetter | PassedAfterFailed | Condemned | Moved | NotAsCut | WornTooFast | OutOfReach
+    | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | OddDrop | MountedAndChecked | TrucksApart
+    | TruckAndCarApart | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""
 

@@ -266,13 +266,20 @@ class Situation:
         return tuple(self._with_words(dict(zip(choices, words, strict=True))) for words in product(*choices.values()))
 
     def _with_words(self, words: Mapping[tuple[str, str], str]) -> "Situation":
-        other = copy(self)
-        other._worked, other._sheets_known, other._derived, other._shop_values = {}, {}, {}, {}
-        other.values, other._read = dict(self.values), dict(self._read)
+        found: dict[tuple[str, str], ObservedValue] = {}
         for (key, name), word in words.items():
             held = self.values[key][name]
             said = None if held.evidence is None else replace(held.evidence, value=Word(word))
-            other.values[key] = other._read[key] = {**other.values[key], name: ObservedValue(Word(word), said)}
+            found[key, name] = ObservedValue(Word(word), said)
+        return self.with_values(found)
+
+    def with_values(self, values: Mapping[tuple[str, str], ObservedValue]) -> "Situation":
+        """The same with other values, by part and attribute."""
+        other = copy(self)
+        other._worked, other._sheets_known, other._derived, other._shop_values = {}, {}, {}, {}
+        other.values, other._read = dict(self.values), dict(self._read)
+        for (key, name), value in values.items():
+            other.values[key] = other._read[key] = {**other.values[key], name: value}
         return other
 
     def values_of(self, key: str, *, shop: bool = False) -> PartValues:

@@ -4,8 +4,9 @@ its attribute, were not there. The worse counts, so that no doubt clears a breac
 from collections.abc import Collection, Iterable, Mapping
 
 from carknocker.judgement.criteria import CompiledCriterion
-from carknocker.judgement.doubts import Look, StandingDoubt, is_no_matter_of_the_day, looks_of, seen_by
+from carknocker.judgement.doubts import StandingDoubt, is_no_matter_of_the_day
 from carknocker.judgement.findings import Findings, Unvoided, findings_of, view_for_must, view_for_when
+from carknocker.judgement.looks import Look, looks_of, seen_by
 from carknocker.judgement.model import Finding
 from carknocker.judgement.situation import Situation
 from carknocker.rulebook.model import Verdict

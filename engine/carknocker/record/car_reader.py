@@ -24,6 +24,7 @@ from carknocker.record.sheets_reader import read_sheets, without_repeats
 from carknocker.record.spares_and_leaves import read_leaves, read_spares
 from carknocker.record.standing import listed_now
 from carknocker.record.tests_and_papers import read_papers, read_tests
+from carknocker.record.told_by_events import told_by_events
 from carknocker.record.unlisted_parts import prove_numbers
 from carknocker.record.values import Bound, Day, Word, Words
 from carknocker.record.work_log import LogEntry, read_changes, read_log, read_work
@@ -66,14 +67,15 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     references = References(people, gauges, days, before, events)
     readings = read_sheets(root.get("sheets"), positions, references, reporter, proven=proven)
     corrected = with_corrections(root.get("corrections"), readings, positions, references, reporter)
+    changes = {fitting.began_with: fitting.axle for fitting in fittings}
+    work = read_work(log, changes, positions, references, reporter)
     evidence = [
         *read_descriptions(root, layout, positions, reporter),
+        *told_by_events(work, positions, reporter.vocabulary),
         *without_repeats(corrected.readings, reporter),
         *read_tests(root.get("tests"), positions, references, reporter),
         *read_papers(root.get("papers"), references, reporter),
     ]
-    changes = {fitting.began_with: fitting.axle for fitting in fittings}
-    work = read_work(log, changes, positions, references, reporter)
     if proven:
         prove_mounted(fittings, positions.met, evidence, work, reporter)
     moves = read_moves_made(root.get("moves_made"), reporter)

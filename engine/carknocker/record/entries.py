@@ -167,6 +167,7 @@ class TestHead(Structure, frozen=True, kw_only=True):
     paper: Free = ""
     until: FullDay | None = None
     gauge: Free = ""
+    sure: Reason = ""
 
 
 class PaperHead(Structure, frozen=True, kw_only=True):

@@ -51,6 +51,7 @@ def read_tests(
                     sheet=head.paper,
                     after=after,
                     facts=facts,
+                    sure=head.sure,
                     ungauged=head.result == "passed" and _lacks_gauge(kind, facts, gauge, reporter),
                 )
             )

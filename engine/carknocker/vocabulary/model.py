@@ -217,9 +217,7 @@ class WorkKind(msgspec.Struct, frozen=True):
 
     stages: kind of part → the stage of a plan at which the job is done on it; none for an event.
     truck_out: the truck rolls out for it. hazards: of doing it. does: what the program itself does with it.
-    mends: kind of part → its attributes of which the job takes damage or wear away, though it makes no reading void.
-    tells: kind of part → its attributes of which the event says, as a reading of its day would, that the damage is
-        there.
+    tells: kind of part on which the event stands → its attributes of which it is a reading: their bad word.
     """
 
     name: str
@@ -229,7 +227,6 @@ class WorkKind(msgspec.Struct, frozen=True):
     stages: Mapping[str, WorkStage] = msgspec.field(default_factory=dict)
     truck_out: bool = False
     hazards: tuple[Hazard, ...] = ()
-    mends: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
     tells: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
 
     @property
@@ -282,6 +279,11 @@ SheetName = Literal[
 ]  # fmt: skip
 
 
+Mended = dict[str, dict[str, dict[str, tuple[str, ...]]]]
+"""Kind of part → attribute of damage, wear or a test → each job that takes it away → of which of its words, none for
+all."""
+
+
 class Vocabulary(msgspec.Struct, frozen=True):
     """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
     beside parts (`gauges.due`) → its ranges. together: what must hold together. read_with_gauge: kind and attribute of
@@ -302,6 +304,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     gauge_kinds: Mapping[str, GaugeKind] = msgspec.field(default_factory=dict)
     read_with_gauge: frozenset[tuple[str, str]] = frozenset()
     own_roles: tuple[str, ...] = ()
+    mended_by: Mended = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

@@ -25,11 +25,13 @@ from carknocker.vocabulary.attribute_reader import (
 from carknocker.vocabulary.bad_news_reader import give_bad_facts, give_bad_news
 from carknocker.vocabulary.gauge_reader import read_gauge_kinds
 from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
+from carknocker.vocabulary.mending_reader import read_mending
 from carknocker.vocabulary.model import (
     Attribute,
     Does,
     GaugeKind,
     Hazard,
+    Mended,
     PaperKind,
     SheetLine,
     SheetName,
@@ -50,11 +52,11 @@ _TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts", "gau
 _PAPER_KEYS = frozenset(("attribute", "facts"))
 _EITHER_KEYS = frozenset(("on", "does", "facts"))
 _EVENT_KEYS = _EITHER_KEYS | {"tells"}
-_WORK_KEYS = _EITHER_KEYS | {"stage", "truck_out", "hazards", "mends"}
+_WORK_KEYS = _EITHER_KEYS | {"stage", "truck_out", "hazards"}
 _DOES = frozenset(get_args(Does))
 _SPARE_KEYS = frozenset(("thing", "fits", "hazards", "facts"))
 # Keys that an entry of a record has before any fact.
-_TEST_ENTRY = frozenset(("test", "on", "by", "result", "at", "after", "paper", "until", "gauge", "aged"))
+_TEST_ENTRY = frozenset(("test", "on", "by", "result", "at", "after", "paper", "until", "gauge", "sure", "aged"))
 _PAPER_ENTRY = frozenset(("paper", "on", "from", "until", "by", "left", "aged"))
 _WORK_ENTRY = frozenset(
     ("id", "on", "did", "happened", "at", "by", "after", "off", "fitted", "end_for_end", "paper", "axle")
@@ -132,7 +134,6 @@ def read_work(
                 stages=_stages(name, value, entries, entry.on, drafts, problems),
                 truck_out=flag_of(entries.get("truck_out"), "truck_out", problems),
                 hazards=_hazards(entries, entry.on, drafts, problems),
-                mends=_damage(entries.get("mends"), drafts, problems),
             )
 
 
@@ -146,7 +147,10 @@ def read_events(
         if name in work:
             problems.add(problem_at(value, f"`{name}` is work and an event", "one of the two"))
         elif _first(name, value, events, "events", problems):
-            events[name] = replace(entry, tells=_damage(entries.get("tells"), drafts, problems))
+            tells = _damage(entries.get("tells"), drafts, problems)
+            events[name] = replace(entry, tells=tells)
+            for kind in tells.keys() - set(entry.on):
+                problems.add(unknown_word(entries["tells"], kind, entry.on, "kind of part on which the event stands"))
 
 
 def _work(name: str, node: Node, entries: Mapping[str, Node], drafts: Drafts, problems: ProblemList) -> WorkKind:
@@ -179,7 +183,7 @@ def _stages(
 
 
 def _damage(node: Node | None, drafts: Drafts, problems: ProblemList) -> dict[str, tuple[str, ...]]:
-    """Kind of part → its attributes that tell damage or wear, of which a job takes it away or an event tells it."""
+    """Kind of part → its attributes that tell damage or wear, as an event tells it."""
     found: dict[str, tuple[str, ...]] = {}
     for kind, value in named(node, "kinds of part", problems):
         if kind not in drafts:
@@ -333,6 +337,7 @@ def _placeholders(label: str) -> Iterator[str]:
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "own_roles", "sheets",
     "ranges", "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "bad_facts", "outside",
+    "mending",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -384,6 +389,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     together: list[Together] = []
     outside: list[Outside] = []
     gauge_kinds: dict[str, GaugeKind] = {}
+    mended_by: Mended = {}
     for document in documents:
         given = document.get("fact_ranges")
         give_fact_ranges(given, "tests", tests, problems)
@@ -397,6 +403,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         outside.extend(read_outside(document.get("outside"), drafts, problems))
         read_gauge_kinds(document.get("gauge_kinds"), drafts, gauge_kinds, problems)
         read_sheets(document.get("sheets"), drafts, sheets, problems)
+        read_mending(document.get("mending"), drafts, work, mended_by, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind(drafts) for name, draft in drafts.items()}
     return Vocabulary(
@@ -414,6 +421,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         gauge_kinds,
         frozenset(one for kind in gauge_kinds.values() for one in kind.reads),
         tuple(own_roles),
+        mended_by,
     )
 
 

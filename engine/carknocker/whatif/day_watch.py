@@ -10,11 +10,12 @@ from carknocker.documents import InputRefused
 from carknocker.judgement.chain.causes import leave_facts
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.comparisons import comparison_test
-from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView, Test
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.threshold import last_before_flip
 from carknocker.record.model import Evidence, Move, Part

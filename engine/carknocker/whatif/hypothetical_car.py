@@ -89,14 +89,11 @@ def with_spare(car: CarRecord, spare: Spare) -> CarRecord:
     return replace(car, spares=(*others, spare))
 
 
-def someone_accepted(car: CarRecord, host: str, day: date, ended: Iterable[str] = ()) -> Person:
-    """Someone on record whose signature the host accepts on that day (`ended`: those of whom it no longer does); else
-    someone yet to be named."""
-    gone = frozenset(ended)
-    for person in car.people.values():
-        if person.is_named_by(host) and person.name not in gone and person.until is not None and person.until >= day:
-            return person
-    return Person("", "someone whom the host accepts", "", (host,), NO_END, NOWHERE)
+def someone_accepted(situation: Situation, day: date) -> Person:
+    """Someone on record whose signature the host of the move accepts on that day; else someone yet to be named."""
+    host, people = situation.move.host, situation.standing.car.people.values()
+    named = (one for one in people if situation.accepts(one, day))
+    return next(named, Person("", "someone whom the host accepts", "", (host,), NO_END, NOWHERE))
 
 
 _KINDS = (WHEELSET, WHEEL, BEARING, AXLE)

@@ -9,10 +9,11 @@ from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
 from carknocker.judgement.comparisons import getter
-from carknocker.judgement.doubts import doubts_anew, looks_of, reasons_of_doubts, seen_by
+from carknocker.judgement.doubts import doubts_anew, reasons_of_doubts
 from carknocker.judgement.evidence import uncounted
 from carknocker.judgement.findings import judge_part, view_for_must, view_for_when
 from carknocker.judgement.index import JudgementIndex
+from carknocker.judgement.looks import looks_of, seen_by
 from carknocker.judgement.model import Finding
 from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import Situation
@@ -48,7 +49,7 @@ def verdict_with(index: JudgementIndex, finding: Finding, otherwise: Mapping[str
     if not _looks_beyond(index, finding, as_said, {one for one in sure if one not in aside}):
         return verdict
     counted = Situation(as_said.standing, as_said.move, {**as_said.excluded, **aside}, as_said) if aside else as_said
-    doubts = doubts_anew(counted, index.mending)
+    doubts = doubts_anew(counted, index.mending, index.limits)
     if doubts or aside:
         without = Situation(
             counted.standing, counted.move, {**reasons_of_doubts(doubts, counted), **counted.excluded}, counted

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from carknocker.judgement.criteria import prepare
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement, Refusal
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.whatif.day_watch import decided_by_dates
 from carknocker.whatif.model import Stands

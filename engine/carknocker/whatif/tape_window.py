@@ -6,8 +6,9 @@ Sizes are in tapes of the tape with which the other wheels were read, since only
 import msgspec
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.judgement.threshold import first_holding, last_outward
 from carknocker.quantities import Quantity, write_quantity

@@ -8,10 +8,11 @@ from collections.abc import Iterable, Sequence
 from weakref import WeakKeyDictionary
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.situation import Situation
 from carknocker.record.part_keys import serial_of
 from carknocker.rulebook.clauses import AllOf, AnyOf, Clause, CountOf, EachOf

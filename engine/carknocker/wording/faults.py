@@ -9,6 +9,7 @@ from datetime import date
 
 import msgspec
 
+from carknocker.documents import listed
 from carknocker.judgement.dates import day_of
 from carknocker.judgement.explanation import (
     ComesToApply,
@@ -53,7 +54,6 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.facts import UNLESS_SHOWN, only_undecided
 from carknocker.wording.limits import clause_words, path_words
 from carknocker.wording.parts import joined_labels, named
-from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import allowed_words, stated_words
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import reason_words, why_unknown_words

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import msgspec
 
+from carknocker.documents import listed
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
@@ -17,7 +18,6 @@ from carknocker.rulebook.clauses import Comparison, Fixed
 from carknocker.rulebook.model import Criterion, Source
 from carknocker.wording.limits import path_words
 from carknocker.wording.parts import named, plural
-from carknocker.wording.phrases import listed
 
 
 class LapseLine(msgspec.Struct, frozen=True):

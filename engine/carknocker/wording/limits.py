@@ -3,6 +3,7 @@ passes."""
 
 from collections.abc import Mapping
 
+from carknocker.documents import listed
 from carknocker.judgement.explanation import Margin
 from carknocker.judgement.finer_gauge import SettlingReading, SettlingReadings
 from carknocker.quantities import Quantity
@@ -25,7 +26,6 @@ from carknocker.rulebook.clauses import (
     Unanswered,
 )  # fmt: skip
 from carknocker.wording.parts import attribute_words, part_words
-from carknocker.wording.phrases import listed
 
 _SIDES = {"over": "over", "at_least": "at least", "under": "under", "at_most": "at most"}
 _SIGNS = {"over": ">", "at_least": "≥", "under": "<", "at_most": "≤"}

@@ -6,6 +6,7 @@ from carknocker.judgement.oddities import (
     AllAlike,
     BadFact,
     ClauseFails,
+    Condemned,
     EntryOddity,
     FinerThanGauge,
     FinerThanTool,
@@ -24,6 +25,7 @@ from carknocker.judgement.oddities import (
     OddPaper,
     OutOfReach,
     OutsideUsual,
+    PassedAfterFailed,
     TruckAndCarApart,
     TrucksApart,
     UnknownGauge,
@@ -45,6 +47,10 @@ def settled_by(odd: Oddity) -> str:
     """What settles a doubt. What was certain before damage was found can only be read again."""
     if isinstance(odd, ClauseFails) and odd.found_since:
         return _READ_AGAIN
+    if isinstance(odd, PassedAfterFailed):
+        return "put it right and test it again; or `sure: WHY` beside the passed test, which says what failed it"
+    if isinstance(odd, Condemned):
+        return "have it read by somebody whom the host accepts, or by a second reader, or write `sure: WHY`"
     return f"{_READ_AGAIN}, or have a second reader read it, or write `sure: WHY`"
 
 
@@ -57,6 +63,14 @@ def oddity_words(odd: Oddity) -> str:
             mends = " that mends it" if attribute.defect else ""
             was, now = _on_its_day(earlier), _on_its_day(later)
             return f"{attribute.short_label} was {was} and is {now}, with no work{mends} between"
+        case Condemned(attribute, earlier, later):
+            was, now = f"{_on_its_day(earlier)}{_by(earlier)}", f"{_on_its_day(later)}{_by(later)}"
+            return (
+                f"{attribute.short_label} was {was}, past its limit, and is {now}, with no work between that changes it"
+            )
+        case PassedAfterFailed(attribute, earlier, later):
+            was, now = _on_its_day(earlier), _on_its_day(later)
+            return f"{attribute.short_label} {was}, and {now}, with no work between that puts it right"
         case Moved(attribute, earlier, later):
             was, now = _on_its_day(earlier), _on_its_day(later)
             return f"{attribute.short_label} was {was} and is {now}, with no work between; or a wheel moved on its axle"
@@ -105,6 +119,10 @@ def _on_its_day(evidence: Evidence) -> str:
     """A value with its day: `1-1/4 in on 2025-09-01`."""
     on = "" if evidence.on is None else f" on {evidence.on.isoformat()}"
     return f"{value_words(evidence.value)}{on}"
+
+
+def _by(evidence: Evidence) -> str:
+    return "" if evidence.by is None else f" ({evidence.by.name})"
 
 
 def _named(evidence: Evidence) -> str:

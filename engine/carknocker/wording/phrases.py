@@ -1,12 +1,4 @@
-"""Lists as phrases."""
-
-from collections.abc import Iterable
-
-
-def listed(words: Iterable[str], last: str = "and") -> str:
-    """`a`, `a and b`, `a, b and c`. last: the word before the last one."""
-    names = list(words)
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" {last} {names[-1]}" if names else "nothing"
+"""Numbers as phrases."""
 
 
 def counted(number: int, one: str, many: str = "") -> str:

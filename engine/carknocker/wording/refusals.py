@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from carknocker.documents import listed
 from carknocker.judgement.assemble import stops_of
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Refusal
@@ -10,7 +11,6 @@ from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Part
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.parts import named
-from carknocker.wording.phrases import listed
 from carknocker.wording.sources import place_words
 
 

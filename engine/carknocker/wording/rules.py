@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
+from carknocker.documents import listed
 from carknocker.judgement.restrictions import restriction_words
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.value_words import value_words
@@ -21,7 +22,6 @@ from carknocker.rulebook.model import (
 )
 from carknocker.wording.duties import duty_words
 from carknocker.wording.limits import clause_words
-from carknocker.wording.phrases import listed
 from carknocker.wording.sources import place_words
 
 

@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 from fractions import Fraction
 
+from carknocker.documents import listed
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.place_wheels.model import Arranged, Arrangement, Shortfall
 from carknocker.wording.cautions import ALWAYS, LIFTING
 from carknocker.wording.parts import car_title, compact_labels
-from carknocker.wording.phrases import listed
 from carknocker.wording.sources import cite
 
 _MOST_LINES = 40

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import msgspec
 
-from carknocker.documents import nearest
+from carknocker.documents import listed, nearest
 
 NAMES = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _FULL = ("Mondays", "Tuesdays", "Wednesdays", "Thursdays", "Fridays", "Saturdays", "Sundays")
@@ -24,8 +24,7 @@ class WorkDays(msgspec.Struct, frozen=True):
 
     def __str__(self) -> str:
         """`Saturdays and Sundays`."""
-        names = [_FULL[one] for one in sorted(self.weekdays)]
-        return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else names[0]
+        return listed(_FULL[one] for one in sorted(self.weekdays))
 
     def from_(self, day: date) -> date:
         """The first work day on or after a day."""

@@ -3,6 +3,7 @@ of a part. Nothing is judged anew: the functions that decided are asked again.""
 
 from collections.abc import Iterable, Sequence
 
+from carknocker.documents import listed
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.facts import DutyFact, Fact, UnfitFact
 from carknocker.judgement.index import JudgementIndex
@@ -17,7 +18,7 @@ from carknocker.rulebook.model import Consequence, Criterion
 from carknocker.wording.days import days_words
 from carknocker.wording.outcomes import READY, not_at_hand_words, outcome_words
 from carknocker.wording.parts import car_title, part_by_key, part_words
-from carknocker.wording.phrases import counted, listed
+from carknocker.wording.phrases import counted
 from carknocker.wording.refusals import against_words
 
 _ORDER = ("breached", "void", "lapses", "not shown", "borderline", "for the day", "met", "not applicable")

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
+from carknocker.documents import listed
 from carknocker.judgement.facts import (
     DutyFact,
     EntryFact,
@@ -39,7 +40,6 @@ from carknocker.wording.duties import DUTY_STATES, duty_words
 from carknocker.wording.evidence import leave_words, spare_words
 from carknocker.wording.faults import fault_of_duties
 from carknocker.wording.parts import part_by_key, part_words
-from carknocker.wording.phrases import listed
 
 NONE: frozenset[Fact] = frozenset()
 

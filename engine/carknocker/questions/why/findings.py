@@ -6,7 +6,7 @@ from datetime import date
 import msgspec
 from msgspec.structs import replace
 
-from carknocker.documents import Location
+from carknocker.documents import Location, listed
 from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.comparisons import comparison_test, getter
 from carknocker.judgement.criteria import compile_comparison
@@ -32,7 +32,6 @@ from carknocker.wording.evidence import evidence_lines, evidence_value, leave_wo
 from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words
 from carknocker.wording.parts import attribute_words, part_by_key, part_words
-from carknocker.wording.phrases import listed
 from carknocker.wording.refusals import permission_words
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import finding_words, unknown_words

@@ -7,10 +7,10 @@ from carknocker.judgement.chain import causes
 from carknocker.judgement.chain.conclusions import asked_on
 from carknocker.judgement.chain.excuses import excuses
 from carknocker.judgement.chain.rules import Rule, may_be_cause
-from carknocker.judgement.criteria import prepare
 from carknocker.judgement.facts import ChainFact, DutyFact, RestrictedFact, StateFact, UnfitFact
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.part_view import PartView
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.reliefs import left_by
 from carknocker.questions.why.findings import (
     Decided,

@@ -6,11 +6,11 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from carknocker.judgement.criteria import prepare
 from carknocker.judgement.evidence import DEVICE_DUE
 from carknocker.judgement.facts import StateFact
 from carknocker.judgement.model import Duty, Finding, Judgement, Refusal
 from carknocker.judgement.observed_value import exact, text_of
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.record.model import NO_END, Evidence, Person, Spare
 from carknocker.record.part_keys import serial_of, wheelset_key
 from carknocker.record.values import Day, Value, Word

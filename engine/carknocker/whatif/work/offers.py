@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from carknocker.judgement.clause_tests import clause_test, comparisons_in
-from carknocker.judgement.criteria import prepare
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.record.model import Part
 from carknocker.record.standing import Standing

@@ -17,9 +17,7 @@ from carknocker.judgement.judge import judge
 from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.record.model import CarRecord, Evidence, Move
 from carknocker.record.part_keys import serial_of, wheelset_key
-from carknocker.record.values import Word
 from carknocker.rulebook.model import Rulebook
-from carknocker.vocabulary import does_of
 from carknocker.vocabulary.program_names import TAPE_SIZE, WHEELSET
 from carknocker.whatif.hypothetical_car import NOWHERE, someone_accepted, with_evidence, with_spare
 from carknocker.whatif.hypothetical_finding import lapses_however_fresh
@@ -120,14 +118,9 @@ class Trials:
 
     def __init__(self, car: CarRecord, move: Move, rulebook: Rulebook, day: date) -> None:
         self.car, self._move, self._rulebook, self.day = car, move, rulebook, day
-        ended = {
-            person.text
-            for entry in car.work
-            if does_of(entry.name) == "end an acceptance" and isinstance(person := entry.facts.get("person"), Word)
-        }
         self.judged = 0
         self.start = self.judged_with(car)
-        self._clearing = ClearingEvidence(self.start, someone_accepted(car, move.host, day, ended), day)
+        self._clearing = ClearingEvidence(self.start, someone_accepted(self.start.situation, day), day)
         self.standing = self.start.situation.standing
         self._verdicts = {(one.criterion.id, one.part.key): one.verdict for one in self.start.findings}
         self.provisos: dict[Job, str] = {}

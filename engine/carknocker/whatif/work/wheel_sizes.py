@@ -8,10 +8,11 @@ from itertools import product
 from msgspec.structs import replace
 
 from carknocker.judgement.clause_tests import comparisons_in
-from carknocker.judgement.criteria import CompiledCriterion, prepare
+from carknocker.judgement.criteria import CompiledCriterion
 from carknocker.judgement.findings import judge_part
 from carknocker.judgement.model import Finding, Judgement
 from carknocker.judgement.observed_value import ObservedValue
+from carknocker.judgement.prepared_rulebook import prepare
 from carknocker.judgement.situation import PartValues, Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import Evidence

@@ -3,6 +3,7 @@ what the answer rests on, and places for the host's decision. It suffices for on
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from carknocker.documents import listed
 from carknocker.dossier.car_facts import CarFacts, Dated, car_facts_of
 from carknocker.dossier.first_page import Statement
 from carknocker.dossier.heading import items_keep, place_in_train
@@ -32,7 +33,7 @@ from carknocker.record.model import Move
 from carknocker.wording.facts import UNLESS_SHOWN
 from carknocker.wording.last_good_days import LastGoodDay, first_lapses, last_good_days
 from carknocker.wording.legs import legs_without_day
-from carknocker.wording.phrases import counted, listed
+from carknocker.wording.phrases import counted
 from carknocker.wording.sources import cite
 
 _MOST_FAULTS, _SHOWN_OF_MANY = 8, 7

@@ -1,0 +1,50 @@
+"""Reads which jobs take damage, wear or what failed a test away."""
+
+from collections.abc import Iterator, Mapping
+
+from carknocker.documents import Node, ProblemList
+from carknocker.vocabulary.attribute_reader import entries_of, named, texts_of, unknown_kind, unknown_word
+from carknocker.vocabulary.kind_reader import KindDraft
+from carknocker.vocabulary.model import Attribute, Mended, WorkKind
+
+_KEYS = frozenset(("of", "by"))
+
+
+def read_mending(
+    node: Node | None, drafts: Mapping[str, KindDraft], work: Mapping[str, WorkKind], found: Mended,
+    problems: ProblemList,
+) -> None:  # fmt: skip
+    """Adds the rows of one file to `found`."""
+    for row in () if node is None else node.as_sequence():
+        entries = entries_of(row, _KEYS, "a row of `mending`", problems)
+        jobs = texts_of(entries.get("by"), "jobs", problems)
+        for job in jobs:
+            if job not in work:
+                problems.add(unknown_word(entries["by"], job, tuple(work), "a job"))
+        for kind, value in named(entries.get("of"), "kinds of part", problems):
+            if kind not in drafts:
+                problems.add(unknown_kind(value, kind, drafts))
+                continue
+            for name, words in _attributes(value, drafts[kind].attributes, problems):
+                own = found.setdefault(kind, {}).setdefault(name, {})
+                for job in jobs:
+                    before = own.get(job, words)
+                    own[job] = (*before, *words) if before and words else ()
+
+
+def _attributes(
+    node: Node, known: Mapping[str, Attribute], problems: ProblemList
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The attributes that tell damage, wear or a test, each with the words that are meant; none for all of them."""
+    damage = {name: one for name, one in known.items() if one.defect or one.wears or one.type == "test"}
+    for item in node.as_sequence():
+        pairs = item.pairs() if item.kind == "mapping" else [(item.text, None)]
+        for name, given in pairs:
+            words = () if given is None else texts_of(given, "words", problems)
+            if name not in damage:
+                problems.add(unknown_word(item, name, tuple(damage), "an attribute of damage, wear or a test:"))
+                continue
+            for word in words:
+                if word not in damage[name].one_of:
+                    problems.add(unknown_word(item, word, damage[name].one_of, f"`{name}`:"))
+            yield name, words
