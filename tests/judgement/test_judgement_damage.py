@@ -63,7 +63,7 @@ GONE = {
     "a lock that does not drop": "couplers: {B: {lock_drops: no}}",
     "a lever that does not work": "couplers: {B: {uncoupling_lever_works: no}}",
     "a pin that is not secure": "couplers: {B: {pin_or_key_secured: no}}",
-    "an axle without a brake": "axles: {1: {brake_applies: no}}",
+    "an axle without a brake": "axle_positions: {1: {brake_applies: no}}",
     "a side bearing in contact": "side_bearings: {BL: {in_contact: yes}}",
     "a part 2 in over the rail": "body: {lowest_part_over_rail: 2 in}",
 }
@@ -72,7 +72,7 @@ GONE = {
 ANEWS = {
     "metal in the oil": "bearings: {L1: {oil_condition: clean}}",
     "water in the oil": "bearings: {L1: {oil_condition: clean}}",
-    "an axle without a brake": "axles: {1: {brake_applies: yes}}",
+    "an axle without a brake": "axle_positions: {1: {brake_applies: yes}}",
 }
 """What the demo car's own sheets do not read."""
 

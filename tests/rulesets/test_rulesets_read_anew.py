@@ -160,6 +160,25 @@ def _after(
     return judge(read_car_text(text, "car.yaml"), move, _library().rulebooks(move).at_out, DAY)
 
 
+@pytest.mark.parametrize(
+    ("read", "job", "gone"),
+    [
+        ("brake_cylinders: {'1': {holds_minutes: 5}}", "brake cylinder renewed, at: '1'",
+         "holds_minutes @ brake cylinder 1"),
+        ("brake_cylinders: {'1': {holds_minutes: 5}}", "piston repaired, at: '1'", "holds_minutes @ brake cylinder 1"),
+        ("brake_system: {control_valves_operative: 1}", "service portion replaced",
+         "control_valves_operative @ brake system"),
+        ("brake_system: {control_valves_operative: 1}", "pipe bracket repaired",
+         "control_valves_operative @ brake system"),
+        ("center_plates: {B: {visible_condition: cracked}}", "center plate renewed, at: B",
+         "visible_condition @ center plate B"),
+    ],
+)  # fmt: skip
+def test_what_the_demo_car_does_not_read_is_void_too(read: str, job: str, gone: str) -> None:
+    assert gone in void(_after(read, job))
+    assert gone not in void(_after(read, "hand brake repaired, at: B"))
+
+
 FRAME = "trucks: {B: {frame_condition: cracked in a stress area}}"
 SILL = "underframe: {center_sill_condition: cracked}"
 COUPLER = "couplers: {B: {body_condition: cracked}}"
@@ -243,6 +262,22 @@ def test_damage_that_an_event_told_goes_only_by_work(event: str, attribute: str,
     doubts = _after(f"wheels: {{L1: {{{attribute}: no}}}}", job, event=f"{event}, at: L1, cause: not known").doubts
     touched = {(one.part, one.attribute) for doubt in doubts for one in doubt.touched}
     assert (("wheel K-101 left", attribute) in touched) is doubtful
+
+
+@pytest.mark.parametrize(
+    ("event", "attribute", "part"),
+    [
+        ("brake cut out", "cut_out", "brake system"),
+        ("thermal crack found, at: L1, cause: not known", "thermal_crack", "wheel K-101 left"),
+    ],
+)
+def test_what_an_event_told_is_a_reading_of_its_day(event: str, attribute: str, part: str) -> None:
+    """Answered by nothing, it stands; and the rules that look at it refuse the car."""
+    judgement = judged(f"happened: {event}")
+    (told,) = [one for one in judgement.car.evidence if one.id.endswith("event N-1")]
+    assert (told.attribute, told.part, told.value.text, told.on.isoformat()) == (attribute, part, "yes", "2026-08-10")
+    breached = [one.criterion.of for one in judgement.findings if one.verdict == "breached" and one.evidence is told]
+    assert breached
 
 
 SHEET = "seam: no,\n              crack_or_break: "
