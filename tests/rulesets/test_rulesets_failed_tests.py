@@ -12,6 +12,7 @@ TESTS = {
     "bearing-inspection-not-failed": "{test: bearing inspection, at: [L2]",
     "derailment-check-not-failed": "{test: bearing check after derailment, at: [L2]",
     "application-not-failed": "{test: brake application and release, at: [A]",
+    "single-car-test-not-failed": "{test: single-car brake test, code: manual, device_due: 2027-01-01",
     "leakage-test-not-failed": "{test: brake leakage test, method: soap",
     "head-end-power-test-not-failed": "{test: head-end power test, gauge: S-4",
 }
@@ -22,6 +23,7 @@ MENDED = {
     "bearing-inspection-not-failed": "bearing renewed, at: [L2]",
     "derailment-check-not-failed": "bearing reconditioned, at: [L2]",
     "application-not-failed": "brake shoes renewed, at: [A]",
+    "single-car-test-not-failed": "hose renewed, at: ['1']",
     "leakage-test-not-failed": "hose gasket renewed, at: ['1']",
     "head-end-power-test-not-failed": "head-end power work",
 }

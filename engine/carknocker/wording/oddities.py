@@ -38,6 +38,7 @@ from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import in_range
 from carknocker.record.value_words import value_words
 from carknocker.record.values import PressureDrop
+from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.parts import attribute_words
 
 _READ_AGAIN = "read it again"
@@ -69,7 +70,7 @@ def oddity_words(odd: Oddity) -> str:
                 f"{attribute.short_label} was {was}, past its limit, and is {now}, with no work between that changes it"
             )
         case PassedAfterFailed(attribute, earlier, later):
-            was, now = _on_its_day(earlier), _on_its_day(later)
+            was, now = (f"{_on_its_day(one)}{_method(one)}" for one in (earlier, later))
             return f"{attribute.short_label} {was}, and {now}, with no work between that puts it right"
         case Moved(attribute, earlier, later):
             was, now = _on_its_day(earlier), _on_its_day(later)
@@ -119,6 +120,14 @@ def _on_its_day(evidence: Evidence) -> str:
     """A value with its day: `1-1/4 in on 2025-09-01`."""
     on = "" if evidence.on is None else f" on {evidence.on.isoformat()}"
     return f"{value_words(evidence.value)}{on}"
+
+
+def _method(test: Evidence) -> str:
+    """How a test was made, where its facts say so: ` (ultrasonic)`."""
+    attribute = load_vocabulary().attribute(kind_of_key(test.part), test.attribute)
+    choices = {} if attribute is None else load_vocabulary().facts_of(attribute)
+    said = [value_words(value) for name, value in test.facts.items() if name in choices and choices[name].one_of]
+    return f" ({', '.join(said)})" if said else ""
 
 
 def _by(evidence: Evidence) -> str:
