@@ -61,6 +61,7 @@ def test_a_shop_fills_in_its_sheet_and_the_owner_enters_it_as_the_shops(
     owner.page.goto(f"{site.car}/links")
     owner.page.get_by_label("The sheet").select_option("truck B")
     owner.page.get_by_label("The shop's name").fill("Hollow Shops")
+    owner.page.get_by_label("Who signs").select_option("HM")
     owner.page.get_by_role("button", name="Make a link").click()
     link = owner.page.get_by_role("alert").locator("pre").inner_text()
 

@@ -254,3 +254,15 @@ def test_the_two_commands(history: History, tmp_path: Path) -> None:
     assert invoke("backup", "--data", tmp_path / "none", tmp_path / "x.zip").exit_code == 2
     assert not (tmp_path / "none").exists()
     assert not list(tmp_path.glob(".*"))
+
+
+def test_a_backup_from_before_a_link_named_its_signer_is_restored(history: History, elsewhere: History) -> None:
+    """Rows of a table to which a column came later lack it."""
+    with_accounts(history)
+    whole = backup_of(history)
+    with zipfile.ZipFile(whole) as archive:
+        rows = [json.loads(line) for line in archive.read("opener.jsonl").splitlines()]
+    assert all(row.pop("signer") == "" for row in rows)
+    old = changed(whole, "opener.jsonl", b"".join(json.dumps(row).encode() + b"\n" for row in rows))
+    read_backup(elsewhere.engine, elsewhere.data, old)
+    assert AccountStore(elsewhere.engine).signer_of(1) == ""

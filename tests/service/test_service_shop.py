@@ -13,7 +13,7 @@ from carknocker.service.access.links import Links
 from carknocker.service.access.names import NameRefused
 from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.keeping import Keeping
-from carknocker.service.shop_forms import MOST_WAITING
+from carknocker.service.shop_forms import MOST_WAITING, ShopForms
 
 OWNER = Visitor("Ash", Role.OWNER)
 SHEET = "work, tests and papers"
@@ -166,9 +166,76 @@ def test_an_owner_makes_the_link_for_a_sheet_that_there_is(
     owner = person(public, accounts, Role.OWNER, "Alder")
     page = f"/cars/{car}/links"
     assert send(owner, page, page, kind="shop", about="roof", label="Riverside").status_code == 404
-    assert send(owner, page, page, kind="shop", about=SHEET, label="Riverside, by Ash").status_code == 422
+    assert send(owner, page, page, kind="shop", about=SHEET, label="Riverside, by Ash", signer="TV").status_code == 422
     assert links.of_car(car) == ()
-    made = send(owner, page, page, kind="shop", about=SHEET, label="Riverside")
+    for nobody in ("", "XX", "TV (qualified maintenance person)"):
+        refused = send(owner, page, page, kind="shop", about=SHEET, label="Riverside", signer=nobody)
+        assert (refused.status_code, "choose who signs" in refused.text) == (422, True), nobody
+    assert links.of_car(car) == ()
+    made = send(owner, page, page, kind="shop", about=SHEET, label="Riverside", signer="TV")
+    assert [one.signer for one in links.of_car(car)] == ["TV"]
+    assert "signed by TV" in owner.get(page).text
     assert re.search(r"https://cars\.example\.org/shop/[\w-]{43}", made.text)
     with pytest.raises(NameRefused):
         links.make(Role.SHOP, car, SHEET, "owner", 9, OWNER)
+
+
+JOB = """      "job 1": {did: safety appliance repaired, at: "1", on: 2026-10-07%s}
+"""
+NEW_PERSON = """  - sheet: "who read, and with what"
+    readings:
+      "person 1": {name: ZZ, role: shop inspector}
+"""
+
+
+@pytest.fixture
+def signed_by(links: Links, car: str) -> Callable[[str], str]:
+    """A link for one who signs."""
+    return lambda name: f"/shop/{links.make(Role.SHOP, car, SHEET, 'Riverside Shop', 14, OWNER, name)}"
+
+
+def test_what_the_one_whom_the_link_names_signed_is_taken(
+    public: Browsers, accounts: Accounts, keeping: Keeping, car: str, signed_by: Callable[[str], str]
+) -> None:
+    link = signed_by("TV")
+    assert "signed by TV alone" in public().get(link).text
+    offered = public().get(f"{link}/worksheet.html").text
+    assert "TV (qualified maintenance person)" in offered
+    assert "HM (shop inspector)" not in offered
+    taken = send(public(), link, link, FORM + JOB % ", by: TV" + END)
+    assert "It is here, and waits" in taken.text, taken.text
+    number = keeping.history.versions(car, "sent form")[0].id
+    helper, page = person(public, accounts, Role.HELPER, "Birch"), f"/cars/{car}/sent/{number}"
+    assert "may have named anybody" not in helper.get(page).text
+    assert send(helper, page, page, decision="accept").status_code == 303
+    assert keeping.newest(car, "record").number == 2
+
+
+@pytest.mark.parametrize(
+    ("signer", "text", "said"),
+    [("HM", FORM, "signed by TV"), ("TV", FORM + JOB % ", by: HM", "signed by HM"),
+     ("TV", FORM + JOB % "", "a job that nobody signed"),
+     ("TV", FORM + NEW_PERSON, "somebody who is to be put on record")],
+)  # fmt: skip
+def test_what_anybody_else_signed_is_not_taken(
+    public: Browsers, keeping: Keeping, car: str, signed_by: Callable[[str], str], signer: str, text: str, said: str
+) -> None:
+    link = signed_by(signer)
+    done = send(public(), link, link, text + END)
+    assert done.status_code == 422, done.text
+    assert said in done.text
+    assert f"what {signer} signed alone" in done.text
+    assert keeping.history.versions(car, "sent form") == ()
+
+
+def test_who_signs_is_looked_at_again_when_it_is_accepted(
+    public: Browsers, keeping: Keeping, accounts: Accounts, car: str, signed_by: Callable[[str], str]
+) -> None:
+    """Also once the link is taken back, or its time is over."""
+    link = signed_by("TV")
+    assert send(public(), link, link, FORM + END).status_code == 200
+    sent = ShopForms(keeping).of_car(car)[0]
+    assert ShopForms(keeping).signer_of(sent) == "TV"
+    Links(accounts.store, accounts.now).take_back(car, sent.link, OWNER)
+    assert ShopForms(keeping).signer_of(sent) == "TV"
+    assert ShopForms(keeping).would_bring(car, sent).readers == ("TV (qualified maintenance person)",)

@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 import msgspec
 
-from carknocker.documents import InputRefused, Problem, show_problems
+from carknocker.documents import InputRefused, Location, Problem, show_problems
 from carknocker.judgement.answer import CheckAnswer, check
 from carknocker.judgement.model import CannotJudge
 from carknocker.judgement.names import NotFound
@@ -104,9 +104,11 @@ def summed_up(sources: Sources) -> Summary:
         )
 
 
-def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"], send_to: str = "", sheet: str = "") -> bytes:
+def form_to_fill_in(
+    sources: Sources, ending: Literal["html", "xlsx"], send_to: str = "", sheet: str = "", signer: str = ""
+) -> bytes:
     """The worksheet as a form. send_to: the address to which an HTML form sends itself; sheet: the name of the one that
-    it has; "" for all. Raises Refused."""
+    it has; "" for all. signer: whose name alone it offers. Raises Refused."""
     from carknocker.forms.html_form import html_form
     from carknocker.forms.layout import form_of
     from carknocker.forms.one_sheet import with_one_sheet
@@ -116,16 +118,28 @@ def form_to_fill_in(sources: Sources, ending: Literal["html", "xlsx"], send_to: 
         asked = form_of(checked(sources))
         if sheet:
             asked = with_one_sheet(asked, sheet)
+        if signer:
+            own = tuple(one for one in asked.people if one.partition(" (")[0] == signer)
+            asked = msgspec.structs.replace(asked, people=own)
         return spreadsheet_of(asked) if ending == "xlsx" else html_form(asked, send_to).encode("utf-8")
 
 
-def sheets_to_fill_in(sources: Sources) -> tuple[str, ...]:
-    """The names of the sheets that a shop may be given. Raises Refused."""
+class ForShops(msgspec.Struct, frozen=True):
+    """What a shop may be given: the names of the sheets, and of the people on record, one of whom signs."""
+
+    sheets: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+
+
+def for_shops(sources: Sources) -> ForShops:
+    """Raises Refused."""
     from carknocker.forms.layout import form_of
 
     with in_plain_words():
-        form = form_of(checked(sources))
-        return tuple(one.name for one in form.every_sheet if one not in (form.who, form.move))
+        answer = checked(sources)
+        form = form_of(answer)
+        sheets = tuple(one.name for one in form.every_sheet if one not in (form.who, form.move))
+        return ForShops(sheets, tuple(answer.judgement.car.people))
 
 
 def calendar(sources: Sources) -> bytes:
@@ -176,9 +190,10 @@ class NewTexts(msgspec.Struct, frozen=True):
     told: EnteredForm
 
 
-def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "") -> NewTexts:
+def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "", signer: str = "") -> NewTexts:
     """The record with a form entered, each sheet whole or not at all. sheet: the name of the one of which the form may
-    say anything; "" for all. Raises Refused."""
+    say anything; "" for all. signer: who alone may have signed it, by his short name; "" for whoever is on record.
+    Raises Refused."""
     from carknocker.questions.enter.ask import enter
 
     with in_plain_words():
@@ -193,6 +208,8 @@ def entered(sources: Sources, form: bytes, form_name: str, sheet: str = "") -> N
         done = enter(sources.record, CAR_FILE, text, form_name, sources.day, (sources.move, MOVE_FILE))
         held = tuple(SheetNotTaken(one.title, one.sheet.name, one.problems) for one in done.held)
         before, now = read_car_text(sources.record, CAR_FILE), read_car_text(done.text, CAR_FILE)
+        if signer:
+            _refuse_other_signers(before, now, signer, form_name)
         told = EnteredForm(
             done.readings, done.added, done.doubtful, held, done.notes, done.photographs_left,
             tuple(dict.fromkeys(by for _, by, _ in done.sheets if by)),
@@ -228,20 +245,41 @@ def _brought(before: CarRecord, now: CarRecord, *, move: bool) -> str:
     return ", ".join((*said, *(("the move",) if move else ()))) or "what was on record put right"
 
 
+def _signed(car: CarRecord) -> dict[tuple[object, ...], Person | None]:
+    """What somebody read, tested, did or photographed, and who; None where a job or an event does not say it."""
+    found: dict[tuple[object, ...], Person | None] = {}
+    for one in car.evidence:
+        if one.by is not None:
+            found[one.part, one.attribute, one.on, one.value, one.by.name] = one.by
+    for job in car.work:
+        found[job.name, job.at, job.on, job.by and job.by.name] = job.by
+    for picture in car.photographs:
+        found[picture.file, picture.of, picture.reading] = picture.by
+    return found
+
+
+def _new_signers(before: CarRecord, now: CarRecord) -> tuple[Person | None, ...]:
+    """Who signed what is new."""
+    known = _signed(before)
+    return tuple(by for what, by in _signed(now).items() if what not in known)
+
+
 def _readers(before: CarRecord, now: CarRecord) -> tuple[str, ...]:
     """Each who read, tested or worked of what is new, by name and role on record."""
-
-    def said(car: CarRecord) -> dict[tuple[object, ...], Person | None]:
-        found: dict[tuple[object, ...], Person | None] = {}
-        for one in car.evidence:
-            found[one.part, one.attribute, one.on, one.value, one.by and one.by.name] = one.by
-        for job in car.work:
-            found[job.name, job.at, job.on, job.by and job.by.name] = job.by
-        return found
-
-    known = said(before)
-    named = {by.name: by for what, by in said(now).items() if by is not None and what not in known}
+    named = {by.name: by for by in _new_signers(before, now) if by is not None}
     return tuple(f"{' '.join(filter(None, (one.name, one.full_name)))} ({one.role})" for one in named.values())
+
+
+def _refuse_other_signers(before: CarRecord, now: CarRecord, signer: str, form_name: str) -> None:
+    """Raises InputRefused where anybody but the signer read, tested or worked, or somebody would be put on record."""
+    signed = {"" if one is None else one.name for one in _new_signers(before, now)}
+    others = sorted(one for one in signed if one != signer)
+    found = [f"signed by {one[:60]}" if one else "a job that nobody signed" for one in others]
+    if now.people != before.people:
+        found.append("somebody who is to be put on record")
+    if found:
+        where, expected = Location(form_name, 1, 1), f"what {signer} signed alone: the link is his"
+        raise InputRefused(tuple(Problem(where, one, expected) for one in found))
 
 
 def called(record: str) -> tuple[str, str]:

@@ -238,20 +238,20 @@ class Keeping:
         return msgspec.msgpack.decode(before[1], type=kind)
 
     def enter_sent(
-        self, car_id: str, form: bytes, form_name: str, by: str, sheet: str, decision: NewVersion
+        self, car_id: str, form: bytes, form_name: str, by: str, signed: tuple[str, str], decision: NewVersion
     ) -> EnteredForm:
-        """Enters a form that may say something of one sheet alone, together with the decision to do so. Raises Refused,
-        NotThere, Changed."""
-        return self._enter(car_id, form, form_name, by, None, sheet, (decision,))
+        """Enters a form that may say something of one sheet alone, together with the decision to do so. signed: the
+        sheet, and who alone may have signed it. Raises Refused, NotThere, Changed."""
+        return self._enter(car_id, form, form_name, by, None, signed, (decision,))
 
     def _enter(
-        self, car_id: str, form: bytes, form_name: str, by: str, once: "Sent | None", sheet: str = "",
-        also: tuple[NewVersion, ...] = (),
+        self, car_id: str, form: bytes, form_name: str, by: str, once: "Sent | None",
+        signed: tuple[str, str] = ("", ""),        also: tuple[NewVersion, ...] = (),
     ) -> EnteredForm:  # fmt: skip
         record, record_text = self.text(car_id, "record")
         move, move_text = self.text(car_id, "move")
         sources = Sources(record_text, move_text, self.today(), self.sent_editions.files())
-        new = self.workers.ask(asked.entered, sources, form, form_name, sheet)
+        new = self.workers.ask(asked.entered, sources, form, form_name, *signed)
         done = new.told
         texts: dict[Kind, str] = {"record": new.record}
         after: dict[Kind, int] = {"record": record.number}

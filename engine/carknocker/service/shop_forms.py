@@ -8,9 +8,10 @@ import msgspec
 from carknocker.documents.visible_text import one_line
 from carknocker.service import asked
 from carknocker.service.access.roles import Visitor
-from carknocker.service.asked import EnteredForm
+from carknocker.service.asked import EnteredForm, ForShops
 from carknocker.service.keeping import Keeping
 from carknocker.service.not_taken import NotThere
+from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.history import Changed, NewVersion, Version
 
 MOST_WAITING = 5
@@ -40,20 +41,21 @@ class ShopForms:
     def __init__(self, keeping: Keeping) -> None:
         self._keeping = keeping
 
-    def sheets(self, car: str) -> tuple[str, ...]:
-        """The names of the sheets that a shop may be given. Raises Refused, NotThere."""
-        return self._keeping.workers.ask(asked.sheets_to_fill_in, self._keeping.sources(car))
+    def on_offer(self, car: str) -> ForShops:
+        """What a shop may be given. Raises Refused, NotThere."""
+        return self._keeping.workers.ask(asked.for_shops, self._keeping.sources(car))
 
     def to_fill_in(self, who: Visitor, ending: Literal["html", "xlsx"]) -> bytes:
         """The sheet of a link, to be filled in. Raises Refused."""
-        return self._keeping.workers.ask(asked.form_to_fill_in, self._keeping.sources(who.car), ending, "", who.about)
+        sources = self._keeping.sources(who.car)
+        return self._keeping.workers.ask(asked.form_to_fill_in, sources, ending, "", who.about, who.signer)
 
     def send(self, who: Visitor, form: bytes, form_name: str) -> EnteredForm:
         """Keeps a form until somebody decides; returns what it would bring. Raises Refused, also where it says anything
-        of another sheet, and TooManyWait."""
+        of another sheet, or was signed by another than the link names, and TooManyWait."""
         if sum(not one.decision for one in self.by_link(who)) >= MOST_WAITING:
             raise TooManyWait
-        would = self._would(who.car, form, form_name, who.about)
+        would = self._would(who.car, form, form_name, who.about, who.signer)
         self._keeping.add([
             NewVersion(who.car, "sent form", f"{who.opener} {who.about}", form, "application/octet-stream",
                        self._keeping.written_now(), who.name, one_line(form_name))
@@ -79,14 +81,15 @@ class ShopForms:
 
     def would_bring(self, car: str, sent: SentForm) -> EnteredForm:
         """What a form that waits would bring now. Raises Refused, ContentMissing."""
-        return self._would(car, self._body(sent), sent.entry.note, sent.sheet)
+        return self._would(car, self._body(sent), sent.entry.note, sent.sheet, self.signer_of(sent))
 
     def accept(self, car: str, number: int, by: Visitor) -> EnteredForm:
         """Enters a form as the shop's. Raises NotThere, Refused, and Changed where it is decided already."""
         sent = self._waiting(car, number)
         decision = self._decision(car, sent, "accepted", by)
         name = f"{sent.entry.by}; accepted by {by.name}"
-        return self._keeping.enter_sent(car, self._body(sent), sent.entry.note, name, sent.sheet, decision)
+        signed = sent.sheet, self.signer_of(sent)
+        return self._keeping.enter_sent(car, self._body(sent), sent.entry.note, name, signed, decision)
 
     def decline(self, car: str, number: int, by: Visitor, why: str) -> None:
         """Declines a form; it stays in the history as it came. Raises NotThere, Changed."""
@@ -105,8 +108,12 @@ class ShopForms:
         at = self._keeping.written_now()
         return NewVersion(car, "decision", str(sent.entry.id), body, "text/plain", at, by.name, said, after=0)
 
-    def _would(self, car: str, form: bytes, form_name: str, sheet: str) -> EnteredForm:
-        return self._keeping.workers.ask(asked.entered, self._keeping.sources(car), form, form_name, sheet).told
+    def _would(self, car: str, form: bytes, form_name: str, sheet: str, signer: str) -> EnteredForm:
+        return self._keeping.workers.ask(asked.entered, self._keeping.sources(car), form, form_name, sheet, signer).told
+
+    def signer_of(self, sent: SentForm) -> str:
+        """Who alone may have signed a form, by the link it came by; "" for whoever is on record."""
+        return AccountStore(self._keeping.history.engine).signer_of(sent.link)
 
     def _body(self, sent: SentForm) -> bytes:
         return self._keeping.history.body(sent.entry.digest)[1]

@@ -27,9 +27,10 @@ class Links:
         self._store = store
         self._now = now
 
-    def make(self, role: Role, car: str, about: str, label: str, days: int, by: Visitor) -> str:
+    def make(self, role: Role, car: str, about: str, label: str, days: int, by: Visitor, signer: str = "") -> str:
         """The secret of a new link. about: the digest of a dossier, or the name of a sheet; label: whom it is for, of a
-        shop the name under which the history shows it. Raises NameRefused, ValueError, TooManyLinks."""
+        shop the name under which the history shows it. signer: who signs what a shop sends, by his short name.
+        Raises NameRefused, ValueError, TooManyLinks."""
         if not 1 <= days <= LONGEST_DAYS:
             raise ValueError(days)
         label = plain_name(label) if role is Role.SHOP else one_line(label)
@@ -38,7 +39,8 @@ class Links:
         made, at = secret(), self._at()
         kind = _KINDS[role]
         until = written_time(self._now() + timedelta(days=days))
-        new = NewOpener(kind, digest_of(made), role.value, at, by.name, until, car=car, about=about, label=label)
+        new = NewOpener(kind, digest_of(made), role.value, at, by.name, until, car=car, about=about, label=label,
+                        signer=signer)  # fmt: skip
         self._store.add_opener(new, Act(at, by.name, f"made the {role.value}'s link", car, label))
         return made
 
@@ -48,7 +50,7 @@ class Links:
             raise NotOpen
         found = self._store.opener(_KINDS[role], digest_of(said), self._at())
         name = f"{found.label + ', by ' if role is Role.SHOP else ''}{role.value}'s link {found.id}"
-        return Visitor(name, role, found.id, "", found.car, found.about)
+        return Visitor(name, role, found.id, "", found.car, found.about, found.signer)
 
     def of_car(self, car: str) -> tuple[Opener, ...]:
         """The links to a car that open."""

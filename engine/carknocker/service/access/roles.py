@@ -42,7 +42,8 @@ _MAY_ALSO = {
 
 class Visitor(msgspec.Struct, frozen=True):
     """Who sends a request. name: as the history keeps it. opener: the number of the log-in, token or link by which it
-    is known; account: its account. car, about: of a link, to what of which car."""
+    is known; account: its account. car, about: of a link, to what of which car. signer: of a shop's link,
+    who signs."""
 
     name: str
     role: Role
@@ -50,6 +51,7 @@ class Visitor(msgspec.Struct, frozen=True):
     account: str = ""
     car: str = ""
     about: str = ""
+    signer: str = ""
 
     def may(self, needed: Role) -> bool:
         """Whether a route that needs this role is open to the visitor."""

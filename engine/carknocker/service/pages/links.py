@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends, Form, Query, Request, Response
 from carknocker.service.access.links import LONGEST_DAYS, Links, TooManyLinks
 from carknocker.service.access.names import NameRefused
 from carknocker.service.access.roles import Role, Who, needs
-from carknocker.service.asked import Refused
+from carknocker.service.asked import ForShops, Refused
 from carknocker.service.bounds import Number
 from carknocker.service.keeping import Keeping
 from carknocker.service.not_taken import NotThere
@@ -33,7 +33,7 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
         dossiers = [one for one in keeping.history.versions(car, "dossier", most=20) if one.digest not in gone]
         return page(request, "links", status, car=keeping.car(car), links=links.of_car(car), said=said, made=made,
                     dossiers=dossiers, longest=LONGEST_DAYS,
-                    sheets=_sheets(forms, car))  # fmt: skip
+                    offered=_offered(forms, car))  # fmt: skip
 
     @router.get("/audit")
     @needs(Role.OWNER)
@@ -54,15 +54,19 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
     def make(
         request: Request, car: str, who: Who, kind: Annotated[Literal["inspector", "shop"], Form()],
         about: Annotated[str, Form(max_length=100)], label: Annotated[str, Form(max_length=80)] = "",
-        days: Annotated[int, Form(ge=1, le=LONGEST_DAYS)] = 14,
+        days: Annotated[int, Form(ge=1, le=LONGEST_DAYS)] = 14, signer: Annotated[str, Form(max_length=200)] = "",
     ) -> Response:  # fmt: skip
         role = _ROLES[kind]
         if role is Role.INSPECTOR:
             keeping.dossier(car, about)  # of this car
-        elif about not in forms.sheets(car):
-            raise NotThere(about)
+        else:
+            offered = forms.on_offer(car)
+            if about not in offered.sheets:
+                raise NotThere(about)
+            if signer not in offered.people:
+                return shown(request, car, 422, said="Nothing was made: choose who signs, of the people on record.")
         try:
-            made = links.make(role, car, about, label, days, who)
+            made = links.make(role, car, about, label, days, who, signer if role is Role.SHOP else "")
         except (NameRefused, TooManyLinks) as refused:
             return shown(request, car, 422, said=f"Nothing was made: {refused}.")
         return shown(request, car, made=f"{origin_of(request)}/{_PLACES[role]}/{made}")
@@ -77,8 +81,8 @@ def links_of(keeping: Keeping, links: Links) -> APIRouter:
     return router
 
 
-def _sheets(forms: ShopForms, car: str) -> tuple[str, ...]:
+def _offered(forms: ShopForms, car: str) -> ForShops:
     try:
-        return forms.sheets(car)
+        return forms.on_offer(car)
     except Refused:
-        return ()  # the record can't be read now
+        return ForShops()  # the record can't be read now

@@ -86,4 +86,4 @@ def _look(request: Request, keeping: Keeping, forms: ShopForms, car: str, number
             said = said or refused.words
         except ContentMissing as missing:
             said = said or str(missing)
-    return page(request, "sent", status, car=shown, sent=sent, would=would, said=said)
+    return page(request, "sent", status, car=shown, sent=sent, would=would, said=said, signer=forms.signer_of(sent))

@@ -26,7 +26,7 @@ class Account(msgspec.Struct, frozen=True):
 
 class Opener(msgspec.Struct, frozen=True):
     """What opens the service to somebody. account: whose it is, by id and name, "" for nobody's. car, about: of a link,
-    to what of which car. ended_at: when it was used or taken back; "" if it was not."""
+    to what of which car. ended_at: when it was used or taken back; "" if it was not. signer: as in the table."""
 
     id: int
     kind: OpenerKind
@@ -40,6 +40,7 @@ class Opener(msgspec.Struct, frozen=True):
     made_by: str
     until: str
     ended_at: str = ""
+    signer: str = ""
 
 
 class NewOpener(msgspec.Struct, frozen=True):
@@ -55,6 +56,7 @@ class NewOpener(msgspec.Struct, frozen=True):
     car: str | None = None
     about: str = ""
     label: str = ""
+    signer: str = ""
 
 
 class Act(msgspec.Struct, frozen=True):
@@ -163,6 +165,12 @@ class AccountStore:
             raise NotOpen
         return _opener(row)
 
+    def signer_of(self, number: int) -> str:
+        """Who signs what comes by an opener, also by one that opens no longer; "" for whoever is on record."""
+        with self.engine.connect() as connection:
+            said: str = connection.execute(select(opener.c.signer).where(opener.c.id == number)).scalar_one()
+            return said
+
     def openers(
         self, kinds: Sequence[OpenerKind], at: str, *, account_id: str | None = None, car: str | None = None
     ) -> tuple[Opener, ...]:
@@ -247,5 +255,5 @@ def _account(row: Any) -> Account:
 def _opener(row: Any) -> Opener:
     return Opener(
         row.id, row.kind, row.account or "", row.name or "", row.role, row.car or "", row.about, row.label,
-        row.made_at, row.made_by, row.until, row.ended_at or "",
+        row.made_at, row.made_by, row.until, row.ended_at or "", row.signer,
     )  # fmt: skip

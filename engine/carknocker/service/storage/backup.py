@@ -238,11 +238,15 @@ def _read_rows(
     written: list[Path],
 ) -> int:  # fmt: skip
     wanted = set(columns or [column.name for column in table.columns])
+    of_before = {column.name: "" for column in table.columns if column.server_default is not None}
+    """Columns that a backup of an earlier version has not got, with what they say there."""
     batch: list[dict[str, Any]] = []
     count = 0
     with archive.open(f"{table.name}.jsonl") as lines:
         while line := lines.readline(64 * 1024**2):
             row: Any = msgspec.json.decode(line)
+            if isinstance(row, dict):
+                row = {**of_before, **row}
             if not isinstance(row, dict) or set(row) != wanted or not _fits(row, table):
                 raise BackupRefused(f"a row of {table.name} that is none")
             batch.append(_with_body(archive, data, row, written) if table is content else row)

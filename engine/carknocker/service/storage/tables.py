@@ -141,12 +141,14 @@ opener = Table(
     Column("made_at", Text, nullable=False),
     Column("made_by", Text, nullable=False),
     Column("until", Text, nullable=False),
+    Column("signer", Text, nullable=False, server_default=""),
     CheckConstraint(
         "kind IN ('set-up', 'invitation', 'session', 'token', 'inspector', 'shop', 'calendar')", name="opener_kind"
     ),
 )
 """What opens the service to somebody: 256 random bits, of which the digest alone is kept. role: that it gives; about:
-of a link, the dossier or the sheet; label: what its maker calls it; until: the last moment at which it opens."""
+of a link, the dossier or the sheet; label: what its maker calls it; until: the last moment at which it opens; signer:
+of a shop's link, the short name of the one person who signs; "" for whoever is on record."""
 
 Index("opener_of_account", opener.c.account)
 Index("opener_of_car", opener.c.car)
