@@ -2,7 +2,8 @@
 `python tests/benchmarks/service.py` prints the table of docs/benchmarks.md. Needs the extra `service` alone.
 
 Both sides are processes of their own, asked by one connection each, in turn, so that a drift of the machine hits all.
-`--requests` says how many each is asked at a turn, `--memory-requests` after how many the memory is looked at.
+`--requests` says how many each is asked at a turn, `--memory-requests` after how many the memory is looked at. It ends
+with status 1 where something is not within `BOUNDS`.
 """
 
 from __future__ import annotations
@@ -33,6 +34,28 @@ FLEETS = (10, 1_000, 10_000)
 AT = "2026-10-08T12:00:00Z"
 FIRST = "c0"
 TURNS = 5
+BARE_ROUTE, MADE_BEFORE, MADE_ANEW = "a bare route of FastAPI", "a dossier made before", "a dossier made anew"
+MEMORY = "memory of all its processes"
+
+
+def page_of(cars: int) -> str:
+    """What the page of all cars is called in the table."""
+    first = f"the page of all cars, {cars:,} of them"
+    return first if cars <= 50 else f"{first}, of which it shows 50"
+
+
+BOUNDS = (
+    (page_of(1_000), page_of(10), 3.0),  # it shows five times as many rows
+    (page_of(10_000), page_of(1_000), 1.4),  # it shows as many: flat
+    (page_of(10_000), BARE_ROUTE, 20.0),
+    (MADE_BEFORE, BARE_ROUTE, 30.0),
+    (MADE_ANEW, BARE_ROUTE, 3_000.0),
+)
+"""What is timed, beside what, and how many times as long it may take at the most, by the median of all."""
+MOST_P99 = 10.0
+"""How many times its own median the slowest of a hundred may take, of everything that is asked a hundred times."""
+MOST_GROWTH = 1.1
+"""Of the memory, from a tenth of the requests to all of them."""
 BARE = """
 import sys, uvicorn
 from fastapi import FastAPI, Response
@@ -158,6 +181,23 @@ def ratio(value: float) -> str:
     return f"{value:,.0f}" if value >= 99.5 else f"{value:.1f}"
 
 
+def not_within(times: dict[str, list[float]], growth: float) -> list[str]:
+    """What is not within the bounds, a line each. growth: of the memory."""
+    found = [
+        f"{what}: {ratio(share)} times {beside}, where {ratio(most)} are the most"
+        for what, beside, most in BOUNDS
+        if (share := median(times[what]) / median(times[beside])) > most
+    ]
+    found += [
+        f"{what}: its p99 is {ratio(share)} times its median, where {ratio(MOST_P99)} are the most"
+        for what, taken in times.items()
+        if len(taken) >= 100 and (share := percentile_99(taken) / median(taken)) > MOST_P99
+    ]
+    if growth > MOST_GROWTH:
+        found.append(f"{MEMORY}: {growth:.2f} times as much, where {MOST_GROWTH} are the most")
+    return found
+
+
 def main() -> None:
     given = argparse.ArgumentParser()
     given.add_argument("--requests", type=int, default=100, help="of each, at a turn")
@@ -183,21 +223,18 @@ def main() -> None:
             one.ask(addresses[0])
             times.setdefault(label, []).extend(map(one.ask, addresses[1:]))
 
-        bare_route = "a bare route of FastAPI"
-        shown = {10: "the page of all cars, 10 of them"}
         for number in range(TURNS):
-            turn(bare_route, bare, ["/"] * (requests + 1))
+            turn(BARE_ROUTE, bare, ["/"] * (requests + 1))
             for cars, one in fleets.items():
-                label = shown.get(cars, f"the same, {cars:,} of them, of which it shows 50")
-                turn(label, one, ["/"] * (requests + 1))
-            turn("a dossier made before", first, [dossier] * (requests + 1))
+                turn(page_of(cars), one, ["/"] * (requests + 1))
+            turn(MADE_BEFORE, first, [dossier] * (requests + 1))
             anew = max(4, requests // 10) + 1
             days = [date(2026, 1, 1) + timedelta(number * anew + day) for day in range(anew)]
-            turn("a dossier made anew", first, [f"/cars/{FIRST}/check?as_of={day}" for day in days])
+            turn(MADE_ANEW, first, [f"/cars/{FIRST}/check?as_of={day}" for day in days])
         print("| what | a second | p99 | time, against the bare route | p99, against its p99 |")
         print("| --- | --- | --- | --- | --- |")
         for label, taken in times.items():
-            print(row(label, taken, times[bare_route]), flush=True)
+            print(row(label, taken, times[BARE_ROUTE]), flush=True)
         addresses = ["/", dossier, f"/cars/{FIRST}", "/api/cars"]
         held = {}
         for count in range(1, last + 1):
@@ -206,10 +243,13 @@ def main() -> None:
                 held[count] = first.memory()
         few, many = held.values()
         print(
-            f"| memory of all its processes after {last:,} requests, against {last // 10:,} | "
+            f"| {MEMORY} after {last:,} requests, against {last // 10:,} | "
             f"{many:.0f} MiB / {few:.0f} MiB | | {many / few:.2f} | |",
             flush=True,
         )
+    wrong = not_within(times, many / few)
+    print("\n".join(wrong) or "all within the bounds")
+    raise SystemExit(bool(wrong))
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shlex
+import subprocess
 from configparser import RawConfigParser
 from pathlib import Path
 
@@ -81,3 +82,19 @@ def test_what_operation_says_of_other_arguments_is_taken() -> None:
     (line,) = [one for one in text.splitlines() if one.startswith("carknocker serve --data /data")]
     said = parsed(shlex.split(line)[1:])
     assert (said["public_name"], said["proxy"]) == ("https://cars.example.org", ["10.88.0.1"])
+
+
+@pytest.mark.long
+def test_systemd_reads_every_line_of_the_unit_and_finds_it_shut_in(tmp_path: Path) -> None:
+    """By Debian's `systemd-analyze`. verify wants the program to be there; security says how much is open, of 100."""
+    program = tmp_path / "carknocker"
+    program.write_text("#!/bin/sh\n", encoding="utf-8")
+    program.chmod(0o755)
+    text = (DOCS / "carknocker.service").read_text(encoding="utf-8")
+    assert text.count("/opt/carknocker/bin/carknocker") == 1
+    copy = tmp_path / "carknocker.service"
+    copy.write_text(text.replace("/opt/carknocker/bin/carknocker", str(program)), encoding="utf-8")
+    for asked in (["verify", "--man=no"], ["security", "--offline=yes", "--threshold=20"]):
+        done = subprocess.run(["systemd-analyze", *asked, copy], capture_output=True, text=True, check=False)
+        assert done.returncode == 0, done.stdout + done.stderr
+        assert done.stderr == ""

@@ -170,3 +170,22 @@ def test_a_busy_service_says_when_to_come_again(
     answer = client.get(address.format(made))
     assert (answer.status_code, answer.headers["retry-after"]) == (503, "5")
     assert "too much at once" in answer.text
+
+
+def test_where_no_process_can_be_started_it_is_busy_and_not_well(
+    client: TestClient, keeping: Keeping, record: str, move: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Too many processes, or no shared memory, in a container say."""
+    car = client.post("/api/cars", json={"record": record, "move": move}).json()["id"]
+
+    def none_left(*_: object, **__: object) -> None:
+        raise OSError(11, "Resource temporarily unavailable")
+
+    monkeypatch.setattr(keeping.workers._pool, "schedule", none_left)
+    health = client.get("/healthz")
+    assert (health.status_code, health.text) == (503, "no worker answers\n")
+    asked = client.get(f"/api/cars/{car}/answers/figures?as_of=2031-01-01")
+    assert (asked.status_code, asked.headers["retry-after"]) == (503, "5")
+    assert asked.headers["content-type"] == "application/problem+json"
+    monkeypatch.undo()
+    assert client.get("/healthz").status_code == 200

@@ -133,7 +133,10 @@ class Workers:
                 self._pool.stop()
                 self._pool.join()
                 self._pool = self._new_pool()
-            scheduled: Future[Any] = self._pool.schedule(function, args=given, timeout=self._longest)
+            try:
+                scheduled: Future[Any] = self._pool.schedule(function, args=given, timeout=self._longest)
+            except OSError:  # no process can be started: too many of them, no memory, no shared memory
+                raise Refused("busy", _BUSY) from None
         return scheduled
 
     def _new_pool(self) -> Any:
@@ -169,7 +172,10 @@ class Workers:
                 return False
             if self._asking >= self.processes:
                 return monotonic() - self._answered_at < self._longest + self._longest_wait
-            future = self._scheduled(_nothing, ())
+            try:
+                future = self._scheduled(_nothing, ())
+            except Refused:
+                return False
         try:
             future.result(_LONGEST_START_SECONDS)
         except Exception:
