@@ -400,3 +400,43 @@ def test_libreoffice_opens_the_spreadsheet_and_what_it_saves_reads_alike(blank, 
     assert not book[sheet][cell].protection.locked
     assert book[sheet]["A1"].protection.locked
     assert book[sheet].data_validations.dataValidation
+
+
+def test_what_can_not_be_seen_is_refused_at_its_cell(blank):
+    cell = cells_of(blank)[FLANGE][1]
+    assert found(filled(blank, {FLANGE: "1 in\u202e"})) == [
+        f"cell {cell} of sheet “truck B”: the character U+202E, which can't be seen"
+    ]
+
+
+@pytest.mark.parametrize(("typed", "words"), [("Yes", ""), ("NO", ""), ("maybe", "whether it was read after an event")])
+def test_whether_it_was_read_after_an_event_is_yes_or_no(blank, typed, words):
+    book = load_workbook(io.BytesIO(filled(blank, {FLANGE: "1 in"})))
+    book["truck B"]["B6"] = typed
+    stream = io.BytesIO()
+    book.save(stream)
+    if not words:
+        assert put(stream.getvalue())
+        return
+    assert found(stream.getvalue()) == [f"cell B6 of sheet “truck B”, {words}: `maybe`"]
+
+
+def test_a_gauge_that_nobody_knows_is_refused_at_its_own_cell(blank):
+    book = load_workbook(io.BytesIO(filled(blank, {FLANGE: "1 in"})))
+    index = book["boxes"].iter_rows(min_row=3, values_only=True)
+    [box] = [row for row in book["boxes"].iter_rows(min_row=3, values_only=True) if row[3:5] == FLANGE]
+    cell = next(row[1] for row in index if row[2] == "gauge" and row[0] == "truck B" and row[4] == box[7])
+    book["truck B"][cell] = "G-99"
+    stream = io.BytesIO()
+    book.save(stream)
+    assert found(stream.getvalue()) == [f"cell {cell} of sheet “truck B”: the gauge `G-99`, which is not known"]
+
+
+def test_an_exception_may_call_what_was_read_as_the_form_does(blank):
+    book = load_workbook(io.BytesIO(filled(blank, {})))
+    line = next(row for row in book["boxes"].iter_rows(values_only=True) if row[:3:2] == ("truck B", "exception"))
+    for cell, typed in ((line[1], "wheel L1"), (line[3], "Flange thickness"), (line[4], "1 in")):
+        book["truck B"][cell] = typed
+    stream = io.BytesIO()
+    book.save(stream)
+    assert "flange_thickness: 1 in" in put(stream.getvalue()).added

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from carknocker.cli.output import backup_name
 from carknocker.documents import InputRefused, Location, Node, Problem, ProblemList, nearest, read_document, some
+from carknocker.documents.visible_text import one_line
 from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet, at_its_place
@@ -165,6 +166,10 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
 def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
     """Raises InputRefused where a sheet names a person or a gauge that nobody put on record: each once."""
     problems: list[Problem] = []
+    if sheet.head.get("taken", TAKEN) != TAKEN:
+        where, words = sheet.head_place("taken")
+        found = f"{words}`{one_line(str(sheet.head['taken']))[:40]}`"
+        problems.append(Problem(where, found, f"`{YES}` or `{NO}`, or nothing"))
     by = sheet.head.get("by")
     if sheet.is_signed and isinstance(by, str) and by not in record.people:
         where, words = sheet.head_place("by")
@@ -179,8 +184,9 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
                     named.setdefault(value["gauge"], place)
             if isinstance(values, dict) and isinstance(values.get("gauge"), str):  # of a kind that the car has once
                 named.setdefault(values["gauge"], sheet.places.get((section, "", position), (sheet.where, "")))
-    for gauge, (where, words) in named.items():
+    for gauge, at in named.items():
         if gauge not in record.gauges:
+            where, words = sheet.gauges_at.get(gauge, at)
             found = f"{words}the gauge `{gauge[:40]}`, which is not known"
             problems.append(
                 Problem(where, found, some(tuple(record.gauges)), nearest(gauge, record.gauges), PUT_ON_RECORD)
@@ -200,8 +206,10 @@ def _settle_when_taken(sheet: FilledSheet, record: CarRecord, title: str) -> lis
     """The answer to whether a sheet was read after what was done or happened on its day, as a record writes it: after
     the events of that day, after its jobs by their ids. Where nothing of that day is on record, that is said and
     nothing is written."""
-    if sheet.head.get("taken") not in (YES, NO):
+    said = str(sheet.head.get("taken", "")).strip().casefold()
+    if said not in (YES, NO):
         return []
+    sheet.head["taken"] = said
     on = str(sheet.head.get("on", "")).strip()
     if sheet.head.pop("taken") == NO:
         return []

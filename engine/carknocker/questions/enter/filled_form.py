@@ -9,6 +9,7 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import Location, Problem, ProblemList
+from carknocker.documents.visible_text import first_hidden
 from carknocker.forms.entries import entry_named
 from carknocker.forms.names import kind_and_position
 from carknocker.forms.rows import gauge_tool
@@ -68,7 +69,8 @@ class FurtherAnswer(msgspec.Struct, frozen=True):
 class FilledSheet(msgspec.Struct):
     """A sheet to be entered: its head, and section → position → attribute → value, as a record writes them.
 
-    heads: of what its head says, where that stands, and words before a problem there. title: how the form calls it.
+    heads: of what its head says, where that stands, and words before a problem there. gauges_at: the same of the fields
+    of its gauges, each by what was written there. title: how the form calls it.
     name: its short name in the form, by which photographs name it. places: of each value, where it stands in the form,
     and words before a problem there. blank: the same of each empty box of an entry. problems: those found in it.
     sure_at: where the form has a place for how a figure was made sure that can hardly be; empty where that is written
@@ -87,6 +89,7 @@ class FilledSheet(msgspec.Struct):
     problems: ProblemList | None = None
     sure_at: str = ""
     heads: dict[str, Place] = msgspec.field(default_factory=dict)
+    gauges_at: dict[str, Place] = msgspec.field(default_factory=dict)
 
     def head_place(self, key: str) -> Place:
         """Where something of its head stands, and words before a problem there."""
@@ -120,6 +123,11 @@ class FilledSheet(msgspec.Struct):
     ) -> None:  # fmt: skip
         """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer."""
         part = part.strip()
+        hidden = first_hidden(text) if isinstance(text, str) and not text.isprintable() else ""
+        if hidden:
+            found = f"{words}the character U+{ord(hidden):04X}, which can't be seen"
+            problems.add(Problem(where, found, "text that can be seen", remedy="type it anew"))
+            return
         if entry_named(part) is not None:
             self._say_further(part, attribute, text, where, problems, words)
             return
@@ -128,6 +136,7 @@ class FilledSheet(msgspec.Struct):
         told = (kind, "") if kind is not None else named(part, where, problems, words)
         if told is None:
             return
+        attribute = _key_of(told[0], attribute)
         known = told[0].attributes.get(attribute)
         value = cell_value(told[0], attribute, text, gauge, sure) if isinstance(text, str) else text
         if new is not None or told[0].name in MOVE_KINDS or (known is not None and known.description):
@@ -186,6 +195,15 @@ def goes_by_the_head(part: str, attribute: str) -> bool:
     told = kind_and_position(part)
     known = None if told is None else told[0].attributes.get(attribute)
     return told is None or (told[0].name not in MOVE_KINDS and (known is None or not known.description))
+
+
+def _key_of(kind: Kind, attribute: str) -> str:
+    """The key of an attribute that is written as a form calls it, `flange thickness`."""
+    if attribute in kind.attributes:
+        return attribute
+    name = attribute.strip().casefold()
+    keys = [one.name for one in kind.attributes.values() if name in (one.label.casefold(), one.name.replace("_", " "))]
+    return keys[0] if keys else attribute
 
 
 def is_ticked(text: str) -> bool:

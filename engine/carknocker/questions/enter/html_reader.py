@@ -235,6 +235,8 @@ def _sheet(told: _Sheet, number: int, answers: _Answers, start: Location) -> Fil
     if one_gauge:
         head["gauge"] = one_gauge
     sheet = FilledSheet(start, head, {}, title=title, name=told.name, problems=problems, sure_at=_SURE_AT)
+    for tool, gauge in gauges.items():
+        sheet.gauges_at.setdefault(gauge, (start, f"{title}, gauge for {one_line(tool)[:60]}: "))
     for box, own, said in answered:
         at = _place(start, box.id)
         text = with_unit(own, box.unit)

@@ -127,8 +127,10 @@ class _Reader:
             own = [line for line in boxes if line["sheet"] == name and line["what"] != LABEL]
             sheet = self.sheet(name, own)
             moved = self.moved(name, labels)
-            if moved is not None and sheet.problems is not None:
+            if moved is not None:  # whatever else is found there is of other cells
+                sheet.problems = ProblemList()
                 sheet.problems.add(moved)
+                sheet.readings, sheet.further, sheet.count = {}, [], 0
             if sheet.answers or len(sheet.problems or ()):
                 filled.append(sheet)
         return filled
@@ -187,6 +189,10 @@ class _Reader:
         gauges = {
             line["attribute"]: self.text(name, line["cell"], "", problems) for line in lines if line["what"] == "gauge"
         }
+        for line in lines:
+            if line["what"] == "gauge" and gauges[line["attribute"]]:
+                words = f"cell {line['cell']} of {sheet.title}: "
+                sheet.gauges_at.setdefault(gauges[line["attribute"]], (self.where(line["cell"]), words))
         sure = self.sure(name, lines, problems)
         for (part, attribute), (line, cell, text) in said.items():
             gauge = gauges.get(line["value"], "") if line["what"] == "box" else own_gauges.get((part, attribute), "")

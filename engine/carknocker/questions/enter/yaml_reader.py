@@ -60,6 +60,8 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
     sheet = FilledSheet(node.where, head, {}, title=f"sheet “{name[:60]}”" if name else "", name=name)
     sheet.heads = {key: (value.where, "") for key in head if (value := node.get(key)) is not None}
     gauges = _gauges(node.get("gauges"), problems)
+    for tool, _, gauge in _pairs(node.get("gauges"), "", ProblemList()):
+        sheet.gauges_at.setdefault(gauge.text.strip(), (gauge.where, f"gauge for {tool[:40]}: "))
     said: set[tuple[str, str]] = set()
     for part, _, values in _pairs(node.get("readings"), "parts with their readings", problems):
         for attribute, _, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
