@@ -11,12 +11,13 @@ import repair_samples as samples
 from openpyxl import load_workbook
 
 from carknocker.cli.inputs import check_car
-from carknocker.documents import InputRefused, ProblemList
+from carknocker.documents import InputRefused, Location, ProblemList
 from carknocker.forms import form_of
 from carknocker.forms.entries import ENTRIES
 from carknocker.forms.move_sheet import MOVE_SHEET
 from carknocker.forms.spreadsheet import INDEX, WORDS, spreadsheet_of
 from carknocker.questions.enter.ask import enter
+from carknocker.questions.enter.filled_form import FilledSheet
 from carknocker.questions.enter.spreadsheet_reader import read_spreadsheet
 from carknocker.vocabulary import load_vocabulary
 
@@ -432,11 +433,10 @@ def test_a_gauge_that_nobody_knows_is_refused_at_its_own_cell(blank):
     assert found(stream.getvalue()) == [f"cell {cell} of sheet “truck B”: the gauge `G-99`, which is not known"]
 
 
-def test_an_exception_may_call_what_was_read_as_the_form_does(blank):
-    book = load_workbook(io.BytesIO(filled(blank, {})))
-    line = next(row for row in book["boxes"].iter_rows(values_only=True) if row[:3:2] == ("truck B", "exception"))
-    for cell, typed in ((line[1], "wheel L1"), (line[3], "Flange thickness"), (line[4], "1 in")):
-        book["truck B"][cell] = typed
-    stream = io.BytesIO()
-    book.save(stream)
-    assert "flange_thickness: 1 in" in put(stream.getvalue()).added
+@pytest.mark.parametrize("called", ["flange_thickness", "Flange thickness", "flange thickness"])
+def test_an_exception_may_call_what_was_read_as_the_form_does(called):
+    where, problems = Location("form.xlsx", 1, 1), ProblemList()
+    sheet = FilledSheet(where, {}, {})
+    sheet.say("wheel L1", called, "1 in", where, problems)
+    assert sheet.readings == {"wheels": {"L1": {"flange_thickness": "1 in"}}}
+    assert problems.problems == ()
