@@ -53,16 +53,15 @@ def test_every_page_has_them_in_this_order(name):
 
 
 def test_a_reading_that_grows_too_old_says_its_day_its_age_and_to_read_it_again():
-    """90 days after 2026-09-12 is 2026-12-11."""
+    """90 days after 2026-09-12 is 2026-12-11. The shoes, read on that day too, are left to the host's inspector."""
     move = (CASES / "wren-hollow/after" / "move.yaml").read_text(encoding="utf-8")
     for old, new in (("2026-11-2", "2026-12-2"), ("2026-11-0", "2026-12-0")):
         move = move.replace(old, new)
     car = read_car(CASES / "wren-hollow/after" / "car.yaml")
     found = check(car, read_move_text(move, "move.yaml"), library(), date(2026, 10, 24))
-    shoes, wheels = items_of(JudgementIndex(found.judgement)).blockers
-    assert shoes.fault.said == "least shoe thickness read 2026-09-12, good through 2026-12-11; move ends 2026-12-22"
-    assert shoes.required == "at least 1/2 in; read within 90 days"
-    assert shoes.clears[0] == "read it again, so that the reading is not over 90 days old on 2026-12-22"
+    (wheels,) = items_of(JudgementIndex(found.judgement)).blockers
+    shoes = [one for one in found.judgement.findings if one.criterion.name == "shoe-thickness" and one.part.fitted]
+    assert {one.verdict for one in shoes} == {"for the day", "met"}
     assert wheels.required == "flange thickness shown; rim thickness shown; read within 90 days"
 
 

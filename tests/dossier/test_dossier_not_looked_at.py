@@ -55,3 +55,37 @@ def test_a_reading_of_the_part_is_enough_though_the_inspector_looks_at_more() ->
 def test_where_something_keeps_the_car_the_list_of_what_is_missing_says_it() -> None:
     outcome, named = said((HOSES, ""), ("rim_thickness: 15/16 in", "rim_thickness: 1/2 in"))
     assert (outcome, named) == ("not ready", [])
+
+
+OLD = "Looked at too long ago, so left to the host's inspector: "
+LATER = "  - on: 2026-07-30\n    by: PD\n    gauge: F-3\n"
+
+
+def looked_at(section: str, day: str) -> list[tuple[str, str]]:
+    """The looks of a section as those of another day."""
+    sheet = f"  - on: {day}\n    by: NB\n    readings:\n{section}\n"
+    return [(section, ""), (LATER, sheet + LATER)]
+
+
+@pytest.mark.parametrize(
+    ("day", "named"),
+    [
+        ("2025-09-27", []),  # a year before the return, 2026-09-27
+        ("2025-09-26", ["air hoses 1–6"]),
+        ("2018-07-28", ["air hoses 1–6"]),
+    ],
+)
+def test_parts_that_were_looked_at_longer_than_a_year_ago_are_named(day: str, named: list[str]) -> None:
+    assert said(*looked_at(HOSES, day)) == ("ready", [OLD + one for one in named])
+
+
+def test_what_was_found_bad_years_ago_still_keeps_the_car() -> None:
+    assert said(*looked_at(HOSES.replace("sound", "chafed", 1), "2018-07-28")[1:], (HOSES, "")) == ("not ready", [])
+
+
+AXLES = "      axles:\n        all: {crack: no, gouge_depth: 0 in, bent: no, overheated_journal: no}\n"
+
+
+@pytest.mark.parametrize(("day", "outcome"), [("2025-09-27", "ready"), ("2025-09-26", "not ready")])
+def test_wheels_axles_and_frames_have_to_be_looked_at_within_a_year(day: str, outcome: str) -> None:
+    assert said(*looked_at(AXLES, day))[0] == outcome

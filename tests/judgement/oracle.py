@@ -329,6 +329,8 @@ def find(world: World, unvoided: World, key: str, fitted: bool, one: Criterion) 
 
     here = looked(move.out)
     met = truth(world, key, one.must, here)
+    if met == UNKNOWN and truth(world, key, one.must, here._replace(oldest=None)) == FAILS:
+        met = FAILS  # a reading that is too old is bad news all the same
     if not fitted and met == UNKNOWN and lacks_place(world, key, [one.must], here):
         return Found("not applicable", False, None)
     if met == FAILS:
@@ -350,6 +352,9 @@ def find(world: World, unvoided: World, key: str, fitted: bool, one: Criterion) 
     if lapses_on is None and truth(world, key, one.must, looked(move.back, arriving=True)) < NEAR:
         lapses_on = max(move.back - _DAY, move.out) if move.back > move.out else move.out
     if lapses_on is not None and one.renewal is None:
+        on_return = truth(world, key, one.must, looked(move.back, arriving=True))
+        if one.shown_by == "host on the day" and on_return == UNKNOWN:
+            return Found("for the day", False, None)
         return Found("lapses", True, lapses_on)
     if met == NEAR:
         return Found("borderline", one.borderline == "refuse", lapses_on)

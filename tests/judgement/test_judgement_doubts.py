@@ -467,6 +467,13 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
         ("center plate B", "visible_condition", "sound"), ("center plate B", "visible_cracks", "1"),
     )),
     ("frame-sound-and-cracked", (("truck B", "frame_condition", "worn"), ("truck B", "frame_crack_length", "1/4 in"))),
+    ("frame-sound-and-cracked-in-a-stress-area", (
+        ("truck B", "frame_condition", "sound"), ("truck B", "frame_crack_in_stress_area", "yes"),
+    )),
+    ("weld-crack-without-a-weld", (
+        ("safety appliance 1", "welded_directly", "no"), ("safety appliance 1", "bracket_welded", "no"),
+        ("safety appliance 1", "weld_crack", "yes"),
+    )),
     ("bolster-sound-and-cracked", (
         ("bolster B", "bolster_condition", "sound"), ("bolster B", "bolster_crack_length", "1/4 in"),
     )),

@@ -121,11 +121,22 @@ def test_met_by_less_than_the_gauge_resolves_is_borderline():
 def test_a_reading_older_than_accepted_is_not_shown_and_one_that_ages_on_the_way_lapses():
     one = criterion("c", "wheel", must(), read_within=Period(days=90))
     assert finding([read(figure(16), 91)], one).verdict == "not shown"
-    assert finding([read(figure(10), 91)], one).verdict == "not shown"
+    assert finding([read(figure(10), 91)], one).verdict == "breached"  # what is bad does not age away
     lapsing = finding([read(figure(16), 85)], one)
     assert (lapsing.verdict, lapsing.lapses_on) == ("lapses", OUT + timedelta(days=5))
     assert finding([read(figure(16), 80)], one).verdict == "met"
     assert (BACK - OUT).days == 10
+
+
+def test_what_the_host_looks_at_is_left_to_him_once_it_is_too_old_and_never_lapses():
+    """Nothing on record is left to him, too: so an old look costs no more than none, and a bad one counts for good."""
+    one = criterion("c", "wheel", must(), read_within=Period(days=90), shown_by="host on the day")
+    assert finding([], one).verdict == "for the day"
+    for age, verdict in ((80, "met"), (81, "for the day"), (90, "for the day"), (91, "for the day")):
+        assert finding([read(figure(16), age)], one).verdict == verdict
+        assert finding([read(figure(10), age)], one).verdict == "breached"
+    dated = criterion("d", "wheel", must(), shown_by="host on the day")
+    assert finding([read(figure(16), 91)], dated).verdict == "met"
 
 
 def test_what_the_crew_renews_becomes_a_duty_instead_of_a_lapse():

@@ -47,7 +47,9 @@ def _of_criterion(criterion: Criterion) -> Iterator[Mutant]:
         if clause is not None:
             for wrong, said in _clauses(clause):
                 yield Mutant(replace(criterion, **{name: wrong}), f"{name}: {said}")
-    if criterion.read_within is not None:
+    # the age that a chapter gives all its looks is shown on some of its criteria
+    shown = not criterion.age_of_chapter or any(example.ages for example in criterion.examples)
+    if criterion.read_within is not None and shown:
         for days in (1, -1):
             yield Mutant(
                 replace(criterion, read_within=_period(criterion.read_within, days)), f"read_within {days:+} day"

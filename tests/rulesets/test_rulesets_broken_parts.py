@@ -10,7 +10,7 @@ from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.model import Judgement
 from carknocker.questions.check.page import page_of
-from carknocker.record import read_car_text, read_move
+from carknocker.record import read_car_text, read_move, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 
 CASES = Path(__file__).parents[2] / "cases"
@@ -85,6 +85,11 @@ BROKEN = [
         "control-valves-work",
     ),
     ("brake_cylinders: {1: {holds_minutes: 0}}", "brake_cylinders: {1: {holds_minutes: 1}}", "cylinder-holds"),
+    (
+        "brake_cylinders: {1: {cylinder_leakage: 30 psi/min}}",
+        "brake_cylinders: {1: {cylinder_leakage: 5 psi/min}}",
+        "cylinder-holds",
+    ),
     ("bolsters: {A: {safety_hangers: no}}", "bolsters: {A: {safety_hangers: yes}}", "safety-hangers-in-place"),
     ("center_pins: {A: {condition: missing}}", "center_pins: {A: {condition: worn}}", "center-pin-whole"),
     ("center_pins: {A: {condition: broken}}", "center_pins: {A: {condition: bent}}", "center-pin-whole"),
@@ -108,6 +113,38 @@ BROKEN = [
     ("hand_brakes: {B: {bell_crank: broken}}", "hand_brakes: {B: {bell_crank: bent}}", "hand-brake-parts-whole"),
     ("hand_brakes: {B: {sheaves: broken}}", "hand_brakes: {B: {sheaves: none fitted}}", "hand-brake-parts-whole"),
 ]
+
+
+@pytest.mark.parametrize("case", [FREIGHT, PASSENGER, CANADA])
+@pytest.mark.parametrize(("body", "refused"), [("bent", True), ("cracked", True), ("worn", False)])
+def test_a_coupler_that_is_bent_is_refused_in_every_train(case: str, body: str, refused: bool) -> None:
+    found = refusing(case, f"couplers: {{A: {{body_condition: {body}}}}}")
+    assert ("trade-practice/coupler-looked-at" in found) is refused
+
+
+@pytest.mark.parametrize("case", [FREIGHT, PASSENGER])  # part II of the other nation asks nothing of a weld
+@pytest.mark.parametrize(
+    ("said", "refused"),
+    [
+        ("safety_appliances: {1: {weld_crack: yes}}", {"appliance-weld-crack", "safety-appliance-whole"}),
+        ("trucks: {B: {frame_crack_in_stress_area: yes}}", {"truck-frame-freight-text", "truck-frame"}),
+    ],
+)
+def test_a_crack_beside_a_word_that_there_is_none_is_believed(case: str, said: str, refused: set[str]) -> None:
+    """The part is called sound, or without a weld, on an older sheet."""
+    assert refused & {one.partition("/")[2] for one in refusing(case, said)}
+
+
+@pytest.mark.parametrize(("cut_out", "refused"), [("yes", True), ("no", False)])
+@pytest.mark.parametrize("train", ["passenger", "freight", "excursion"])
+def test_no_train_leaves_with_a_brake_cut_out(train: str, cut_out: str, refused: bool) -> None:
+    move = (CASES / FREIGHT / "move.yaml").read_text(encoding="utf-8")
+    text = (CASES / FREIGHT / "car.yaml").read_text(encoding="utf-8").replace("cut_out: no", f"cut_out: {cut_out}")
+    moved = read_move_text(move.replace("train: freight", f"train: {train}", 1), "move.yaml")
+    judgement = check(read_car_text(text, "car.yaml"), moved, LIBRARY, DAY).judgement
+    names = {one.finding.criterion.name for one in judgement.refusals if one.finding is not None}
+    asked = {"brakes-cut-in", "freight-brakes-cut-in", "excursion-brake-not-cut-out"}
+    assert bool(names & asked) is refused
 
 
 @pytest.mark.parametrize("case", [FREIGHT, PASSENGER, CANADA])

@@ -288,3 +288,19 @@ def test_a_test_names_gauges_that_there_are_and_words_of_its_facts() -> None:
     ):
         (problem,) = problems_of(f"tests:\n  leak test: {{{facts}, no_gauge: {said}}}\n")
         assert found in problem.found
+
+
+def test_what_a_test_shows_is_an_attribute_that_says_the_same() -> None:
+    facts = "attribute: leak, on: car, facts: {leakage: pressure per minute, found: {one_of: [sound, odd]}}"
+    for said, found in (
+        ("{leak: brake system.brake_pipe_leakage}", "`leak`, no fact of the test"),
+        ("{leakage: brake.leakage}", "the kind `brake`, which there is not"),
+        ("{leakage: car.leakages}", "`car` has no attribute `leakages`"),
+        ("{leakage: wheel.rim_thickness}", "`leakage`, which can't say what `rim_thickness` says"),
+        ("{found: wheelset.axle_class}", "`found`, which can't say what `axle_class` says"),
+    ):
+        (problem,) = problems_of(f"tests:\n  leak test: {{{facts}, shows: {said}}}\n")
+        assert found in problem.found
+    shows = {name: test.shows for name, test in load_vocabulary().tests.items() if test.shows}
+    assert shows["trucks-out inspection"] == {"center_casting": ("center plate", "condition")}
+    assert len(shows) == 5

@@ -5,14 +5,16 @@ A statement is one line of plain words. Where there is nothing to say, there is 
 """
 
 from collections.abc import Callable, Iterator
+from datetime import date
 from fractions import Fraction
 from typing import Literal
 
 import msgspec
 
 from carknocker.dossier.bad_news import STANDINGS, Standing, bad_news_that_passes
-from carknocker.dossier.inspector import parts_without_a_reading
+from carknocker.dossier.inspector import parts_looked_at_too_long_ago, parts_without_a_reading
 from carknocker.judgement.doubts import StandingDoubt, settled_beside_earlier
+from carknocker.judgement.evidence_of_findings import looked_at
 from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.observed_value import text_of
@@ -22,7 +24,7 @@ from carknocker.judgement.odd_wear import damage_called_none
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.corrections import corrections_by
-from carknocker.record.model import Part, Photograph, SureEntry
+from carknocker.record.model import Evidence, Part, Photograph, SureEntry
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.photographs import State, photographs_by, state_of
 from carknocker.record.standing import car_on_day
@@ -35,7 +37,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person, person_words
-from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity_words
+from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity_words, refused_test_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
 
 StatementSort = Literal[
@@ -55,15 +57,16 @@ StatementSort = Literal[
 ]
 """What a statement is about. `bad news`: what no rule at hand asks about, what is only advised against, what the
 host's inspector is left to judge, or what every rule that asks lets pass. `not looked at`: where nothing keeps the
-car, the parts that are left to the host's inspector and of which no reading is on record. `pinned`: an edition that
+car, the parts that are left to the host's inspector and of which no reading is on record, or only one that is too
+old. `pinned`: an edition that
 the move names, whatever is in force. `circular`: who typed the circular, and whether the host confirmed it. `one
 way`: a move whose legs end elsewhere than they began. `log`: since when the log is complete. `doubt`: readings that
 could hardly be, what is odd about them, and what settles it. `sure`: what can hardly be, and who says that it is;
 damage that a person calls none. `correction`: what was written down wrongly and put right, both as it was and as it
 is, and who says so. `photograph`: what is missing or was changed since it was put on record, and readings that one
 confirms. `none fitted`: parts of which the record says that the car has none, and counts that it says are 0
-where a rule asks nothing then, who says so, and when. `oldest`: the oldest reading or test for which no rule sets an
-age. `outside`: a car that the ranges are not made for."""
+where a rule asks nothing then, who says so, and when. `oldest`: the oldest reading and the oldest test for which no
+rule sets an age. `outside`: a car that the ranges are not made for."""
 
 _MOST_NAMED = 4
 _PHOTOGRAPH_SAYS: dict[State, str] = {
@@ -192,12 +195,18 @@ def _doubts(index: JudgementIndex) -> Iterator[Statement]:
 
 
 def _odd_entries(index: JudgementIndex) -> Iterator[Statement]:
-    """Each entry beside the readings that could hardly be."""
+    """Each entry beside the readings that could hardly be; and the tests that say `passed` beside what says that they
+    did not."""
     judgement = index.judgement
+    failed = {(one.test.where, one.fact.name): one for one in judgement.refused_tests}
+    for refused in failed.values():
+        yield Statement("bad news", f"On record: {refused_test_words(refused)} (line {refused.test.where.line})")
     for one in odd_entries(car_on_day(judgement.car, judgement.as_of)):
         where = f"(line {one.where.line})"
         says = entry_oddity_words(one.odd)
         if isinstance(one.odd, BadFact):
+            if (one.where, one.odd.fact.name) in failed:
+                continue
             yield Statement("bad news", f"On record: {says} {where}")
         else:
             yield Statement("doubt", f"Doubtful: {says} {where}; {entry_remedy(one.odd)}")
@@ -373,36 +382,47 @@ def _bad_news(index: JudgementIndex) -> Iterator[Statement]:
 
 
 def _not_looked_at(index: JudgementIndex) -> Iterator[Statement]:
-    """Where nothing keeps the car: the parts that nobody looked at, the host's inspector being left to do it."""
+    """Where nothing keeps the car: the parts that nobody looked at, or not for too long, the host's inspector being
+    left to do it."""
     if index.judgement.refusals:
         return
-    alike: dict[str, list[Part]] = {}
-    for part in parts_without_a_reading(index):
-        alike.setdefault(part.kind, []).append(part)
-    if alike:
-        found = joined_labels([named(parts, index) for parts in alike.values()])
-        yield Statement("not looked at", f"No reading on record, so left to the host's inspector: {found}")
+    for says, parts in (
+        ("No reading on record", parts_without_a_reading(index)),
+        ("Looked at too long ago", parts_looked_at_too_long_ago(index)),
+    ):
+        alike: dict[str, list[Part]] = {}
+        for part in parts:
+            alike.setdefault(part.kind, []).append(part)
+        if alike:
+            found = joined_labels([named(of_kind, index) for of_kind in alike.values()])
+            yield Statement("not looked at", f"{says}, so left to the host's inspector: {found}")
 
 
 def _oldest(index: JudgementIndex) -> Iterator[Statement]:
-    """The oldest reading or test that meets a criterion, where no criterion that applies says how old it may be."""
+    """The oldest reading and the oldest test on which a met criterion rests, where no criterion that applies says how
+    old it may be."""
     findings = [one for one in index.judgement.findings if one.verdict != "not applicable"]
     criteria = {one.criterion.id: one.criterion for one in findings}
     aged = {name for criterion in criteria.values() for name in _ages(criterion)}
-    parts = index.judgement.parts
-    dated = [
-        (one.evidence.on, one.evidence, parts.get(one.evidence.part, one.part))
-        for one in findings
-        if one.verdict == "met" and one.part.fitted and one.evidence is not None and one.evidence.on is not None
-        and one.evidence.sort in ("reading", "test")
-    ]  # fmt: skip
-    dated = [found for found in dated if (found[2].kind, found[1].attribute) not in aged]
-    if dated:
-        on, evidence, part = min(dated, key=lambda one: one[0])
-        known = load_vocabulary().kinds[part.kind].attributes.get(evidence.attribute)
+    oldest: dict[str, tuple[date, str, Evidence]] = {}
+    for one in findings:
+        for evidence in looked_at(one, index)[0] if one.verdict == "met" and one.part.fitted else ():
+            kind = kind_of_key(evidence.part)
+            if evidence.on is None or evidence.sort not in ("reading", "test") or (kind, evidence.attribute) in aged:
+                continue
+            found = oldest.get(evidence.sort)
+            if found is None or evidence.on < found[0]:
+                oldest[evidence.sort] = (evidence.on, kind, evidence)
+    told = []
+    for on, kind, evidence in sorted(oldest.values(), key=lambda one: one[0]):
+        known = load_vocabulary().kinds[kind].attributes.get(evidence.attribute)
         label = evidence.attribute if known is None else known.short_label
-        words = f"{label} ({label_of(part)}), {on.isoformat()}"
-        yield Statement("oldest", f"Oldest reading or test that no rule asks to renew: {words}", at_once=False)
+        part = index.judgement.parts.get(evidence.part)
+        told.append(f"{label} ({evidence.part if part is None else label_of(part)}), {on.isoformat()}")
+    if told:
+        yield Statement(
+            "oldest", f"Oldest reading or test that no rule asks to renew: {'; '.join(told)}", at_once=False
+        )
 
 
 def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:

@@ -60,6 +60,29 @@ def parts_without_a_reading(index: JudgementIndex) -> tuple[Part, ...]:
     return tuple(parts.values())
 
 
+def parts_looked_at_too_long_ago(index: JudgementIndex) -> tuple[Part, ...]:
+    """Parts of the car that are left to the host's inspector since the look on record is older than a rule accepts."""
+    parts = {
+        finding.part.key: finding.part
+        for finding in index.judgement.findings
+        if finding.verdict == "for the day" and finding.part.fitted and _is_too_old(finding, index)
+    }
+    return tuple(parts.values())
+
+
+def _is_too_old(finding: Finding, index: JudgementIndex) -> bool:
+    """Whether all that is asked was read, and some of it before the day from which on readings are accepted, or so that
+    it is too old before the return."""
+    within = finding.criterion.read_within
+    if within is None or not _is_read(finding, index):
+        return False
+    oldest = within.before(index.judgement.move.back)
+    return any(
+        one is not None and one.sort == "reading" and one.on is not None and one.on < oldest
+        for one in _newest(finding, index)
+    )
+
+
 def _was_read(part: Part, index: JudgementIndex) -> bool:
     """Whether a reading of the part is on record that later work did not make void."""
     return any(
@@ -75,7 +98,7 @@ def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorIte
     for finding in group:
         evidence = finding.evidence or _latest(finding, index)
         readings.setdefault(_words(finding, evidence, index), []).append(finding.part)
-        all_read = all_read and _is_read(finding, index)
+        all_read = all_read and _is_read(finding, index) and not _is_too_old(finding, index)
     beyond_limit = any(finding.verdict in _BAD for finding in group)
     return InspectorItem(
         title=group[0].criterion.title,

@@ -24,6 +24,7 @@ from carknocker.judgement.model import (
     RestrictionInForce,
     Voided,
 )  # fmt: skip
+from carknocker.judgement.refused_tests import RefusedTest
 from carknocker.judgement.reliefs import left_by, relieves_finding, used_for_the_move
 from carknocker.judgement.restrictions import contrary_to_move, restricted_fact
 from carknocker.judgement.situation import Situation
@@ -49,6 +50,7 @@ def assemble(
     doubts: tuple[StandingDoubt, ...] = (),
     as_said: Situation | None = None,
     only_said: tuple[Relief, ...] = (),
+    refused_tests: tuple[RefusedTest, ...] = (),
 ) -> Judgement:
     """The judgement from what the stages gave. as_said: with what counts only against the car. only_said: reliefs that
     only that grants: they relieve nothing, and what they leave burdens. Raises CannotJudge if a refusal does not reach
@@ -72,7 +74,7 @@ def assemble(
         car, move, rulebook, as_of, outcome, tuple(findings.every), tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
         reliefs, firings, situation.standing.parts, situation, notes_of(situation, context, reliefs, as_of),
-        doubts, as_said,
+        doubts, as_said, refused_tests,
     )  # fmt: skip
 
 

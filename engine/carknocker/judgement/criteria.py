@@ -192,8 +192,10 @@ class CompiledCriterion:
 
     @made_once
     def may_lapse(self) -> bool:
-        """Whether its `must` may cease to hold as time goes by: evidence ages, a paper ends."""
-        return self.criterion.read_within is not None or may_end(self.criterion.must)
+        """Whether it may cease to be met as time goes by: evidence ages, a paper ends. A look that its chapter ages is
+        left to the host then, and no date of the owner's."""
+        ages = self.criterion.read_within is not None and not self.criterion.age_of_chapter
+        return ages or may_end(self.criterion.must)
 
     @made_once
     def may_come_under(self) -> bool:

@@ -16,7 +16,7 @@ from carknocker.record.model import NO_END, CarRecord, Evidence, Fitting, LogSta
 from carknocker.record.standing import Standing
 from carknocker.record.values import Day, Value, Word
 from carknocker.rulebook.clauses import AttributePath, ByTable, Clause, Comparison, FromPart
-from carknocker.rulebook.model import ConsequenceExample, Criterion, Example, Verdict
+from carknocker.rulebook.model import ConsequenceExample, Criterion, Example, Verdict, name_inside
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute, Vocabulary
 
@@ -61,7 +61,7 @@ def standing_of(
         for name, value in given.items():
             attribute = vocabulary.attribute(kind, name)
             if attribute is not None:
-                entry = _evidence(attribute, key, f"{key} {name}", value, example, {})
+                entry = _evidence(attribute, key, name_inside(kind, number, name), value, example, {})
                 evidence.setdefault(key, {}).setdefault(name, []).append(entry)
     car = CarRecord(
         mark="example", name="", file="example", digest="", parts=tuple(parts.values()), axle_trucks={},

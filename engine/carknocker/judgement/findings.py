@@ -98,6 +98,10 @@ def _judge(
             add(Finding(criterion, part, "not applicable", None))
             continue
         truth, evidence = decide(view)
+        if truth == UNKNOWN and criterion.read_within is not None:
+            # what grew too old shows nothing good any longer; what it showed that is bad still stands
+            of_any_age = decide(views.of(part.key, view.day, shop=one.shop))
+            truth, evidence = of_any_age if of_any_age[0] == FAILS else (truth, evidence)
         if truth == HOLDS and met_at_once:
             add(Finding(criterion, part, "met", evidence))
             continue
@@ -153,6 +157,8 @@ def _passed(
         return _finding(criterion, part, "breached", worse)
     lapses_on = _lapses_on(one, part, views) if one.dated else None
     if lapses_on is not None and criterion.renewal is None:
+        if criterion.shown_by == "host on the day" and _grows_old(one, part, views):
+            return Finding(criterion, part, "for the day", None)
         return _finding(criterion, part, "lapses", evidence, lapses_on)
     near = truth == NEAR
     unmet = near and criterion.borderline == "refuse"
@@ -160,6 +166,11 @@ def _passed(
     if criterion.renewal is not None and len(one.leaves) > 1:
         finding.oldest = min((on for leaf in one.leaves if (on := _read_on(leaf, view)) is not None), default=None)
     return finding
+
+
+def _grows_old(one: CompiledCriterion, part: Part, views: PartViews) -> bool:
+    """Whether on the return nothing is shown any longer, as if the part had not been looked at: then the host looks."""
+    return one.must(view_for_must(one, part, views.situation, views.situation.move.back, arriving=True)) == UNKNOWN
 
 
 def _of_unknown_place(one: CompiledCriterion, part: Part, views: PartViews, later: Mapping[str, PartView]) -> bool:
@@ -263,9 +274,13 @@ def view_for_when(part: Part, situation: Situation, day: date, *, arriving: bool
 def view_for_must(
     one: CompiledCriterion, part: Part, situation: Situation, day: date, *, arriving: bool = False
 ) -> PartView:
-    """The part as `must` sees it on a day: who showed it matters, and how old it is."""
+    """The part as `must` sees it on a day: who showed it matters, and how old it is, unless what is too old is bad."""
     within = one.criterion.read_within
-    return view_of(situation, part.key, day, shop=one.shop, read_within=within, arriving=arriving)
+    view = view_of(situation, part.key, day, shop=one.shop, read_within=within, arriving=arriving)
+    if within is not None and one.must(view) == UNKNOWN:
+        of_any_age = view_of(situation, part.key, day, shop=one.shop, arriving=arriving)
+        return of_any_age if one.must(of_any_age) == FAILS else view
+    return view
 
 
 def _lapses_on(one: CompiledCriterion, part: Part, views: PartViews) -> date | None:

@@ -26,6 +26,7 @@ from carknocker.judgement.facts import ChainFact, DutyFact
 from carknocker.judgement.findings import Findings, findings_of
 from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
 from carknocker.judgement.prepared_rulebook import PreparedRulebook, prepare
+from carknocker.judgement.refused_tests import RefusedTest, refused_tests, with_failed
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
 from carknocker.judgement.set_aside import SetAside
 from carknocker.judgement.situation import Situation
@@ -71,6 +72,7 @@ class _Stages:
         self._vocabulary = load_vocabulary()
         self._prepared: PreparedRulebook = prepare(rulebook)
         self._not_counted = uncounted(car_on_day(car, as_of))
+        self._refused: tuple[RefusedTest, ...] = ()
         self._standing: Standing = stand(car, move, as_of, self._not_counted)
 
     def judgement(self) -> Judgement:
@@ -88,12 +90,17 @@ class _Stages:
         return assemble(
             self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
             {"voids": first, "relieves": third, "chain": fourth}, context, seen.doubts, as_said, only_said,
+            self._refused,
         )  # fmt: skip
 
     def _evidence(self) -> tuple["_Seen", dict[str, Voided], Fired]:
         """Stage 1: what may be believed, what is void, and the firings."""
         not_counted = self._not_counted
         before = Situation(self._standing, self._move, not_counted)
+        self._refused = refused_tests(before, self._prepared.criteria)
+        if self._refused:
+            self._standing = with_failed(self._standing, self._refused)
+            before = Situation(self._standing, self._move, not_counted)
         context = self._context(before)
         fired = self._run("voids", self._prepared.voids, causes.work_facts(before, fitted_only=False), context)
         voided = voided_by(fired, self._standing, self._prepared.mending)
@@ -105,6 +112,7 @@ class _Stages:
         standing = self._standing
         if voided or doubtful:
             standing = stand(self._car, self._move, self._as_of, {**doubtful, **aside})
+            standing = with_failed(standing, self._refused)
         if standing.on_day is not self._standing.on_day:
             # a number that is set aside no longer says that all its parts are listed
             self._standing = standing

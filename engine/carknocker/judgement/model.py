@@ -8,6 +8,7 @@ import msgspec
 
 from carknocker.judgement.doubts import StandingDoubt
 from carknocker.judgement.facts import DutyFact, Fact, FindingFact
+from carknocker.judgement.refused_tests import RefusedTest
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Leave, Move, Part, Spare, Work
@@ -169,6 +170,7 @@ class Judgement(msgspec.Struct):
     notes: tuple[str, ...] = ()
     doubts: tuple[StandingDoubt, ...] = ()
     as_said: Situation | None = None  # with what counts only against the car; None where that is nothing
+    refused_tests: tuple[RefusedTest, ...] = ()  # they say `passed`, and failed all the same
 
     def situation_of(self, finding: Finding) -> Situation:
         """The situation in which a finding is as it is."""

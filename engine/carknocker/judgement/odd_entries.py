@@ -105,7 +105,12 @@ def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
         for name, value in entry.facts.items():
             fact = facts.get(name)
             if fact is not None and isinstance(value, Word) and value.text in fact.bad:
-                bad[entry.where, name] = OddEntry(BadFact(entry, fact), entry.where, _in_favor((entry,)))
+                kind = vocabulary.tests[attribute.label] if attribute is not None else None
+                alone = kind is not None and name in kind.named_alone
+                # a test that fails by it counts as failed; another one only against the car
+                bad[entry.where, name] = OddEntry(
+                    BadFact(entry, fact), entry.where, _in_favor((entry,)) if alone else ()
+                )
             found = _odd_fact(fact, value, entry)
             if found is not None and sure.get((f"the test `{_label(entry)}`", name)) != value:
                 told.setdefault((entry.where, name), []).append(entry)

@@ -10,6 +10,7 @@ from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.corrections import with_corrections
 from carknocker.record.descriptions import read_descriptions
 from carknocker.record.entries import LogHead, read_entry
+from carknocker.record.figures_of_tests import readings_of_tests
 from carknocker.record.files import CAR_FORMAT, RecordReporter, read_file, read_whole
 from carknocker.record.fittings import prove_mounted, prove_one_place, replay
 from carknocker.record.model import CarRecord, Evidence, Fitting, LogStatement, MoveMade, SureEntry, Work
@@ -69,11 +70,13 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     corrected = with_corrections(root.get("corrections"), readings, positions, references, reporter)
     changes = {fitting.began_with: fitting.axle for fitting in fittings}
     work = read_work(log, changes, positions, references, reporter)
+    tests = read_tests(root.get("tests"), positions, references, reporter)
+    of_tests = readings_of_tests(tests, parts, reporter)
     evidence = [
         *read_descriptions(root, layout, positions, reporter),
         *told_by_events(work, positions, reporter.vocabulary),
-        *without_repeats(corrected.readings, reporter),
-        *read_tests(root.get("tests"), positions, references, reporter),
+        *without_repeats([*corrected.readings, *of_tests], reporter),
+        *tests,
         *read_papers(root.get("papers"), references, reporter),
     ]
     if proven:

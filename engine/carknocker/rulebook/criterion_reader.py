@@ -77,6 +77,7 @@ class Chapter(msgspec.Struct, frozen=True):
     with_examples: bool
     conditions: dict[str, Clause | None]  # kind → the chapter's condition as read for that kind
     not_asked: Node | None = None
+    looks_within: Period | None = None  # the age of the oldest look that its criteria for the host's inspector accept
 
     def condition(self, kind: str, context: Context) -> Clause | None:
         """The chapter's condition for a kind of part; "" for consequences, whose conditions look only at car, move and
@@ -122,6 +123,7 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
         shown_by = context.choice(context.required(entries, "shown_by", node, "a criterion"), _SHOWN_BY, "shown_by")
     source = read_source(entries.get("source"), chapter.source, node, context)
     read_within = context.period(entries.get("read_within"), "read_within")
+    inherits_age = read_within is None and chapter.looks_within is not None and shown_by == "host on the day"
     renewal = _renewal(entries.get("renewed"), context)
     relaxable = context.yes(entries.get("may_be_relaxed"), "may_be_relaxed")
     tightens = context.text(entries.get("tightens"), "the id of a criterion, with its ruleset")
@@ -147,7 +149,9 @@ def read_criterion(node: Node, chapter: Chapter, context: Context) -> Criterion 
         return None
     return Criterion(
         id=f"{head.ruleset}/{name}", name=name, ruleset=head.ruleset, edition=head.name, layer=head.layer, title=title,
-        of=of, when=when, unless=unless, must=must, read_within=read_within, effect=effect, restrictions=restrictions,
+        of=of, when=when, unless=unless, must=must,
+        read_within=chapter.looks_within if inherits_age else read_within, age_of_chapter=inherits_age,
+        effect=effect, restrictions=restrictions,
         shown_by=shown_by, renewal=renewal, source=source, remedies=remedies, examples=examples,
         may_be_relaxed=relaxable, borderline=head.borderline, where=node.where, tightens=tightens,
         fault=fault, not_asked=not_asked,

@@ -14,7 +14,7 @@ from carknocker.rulebook.edition_head import HEAD_FILE, EditionHead, edition_dig
 from carknocker.rulebook.model import Consequence, Criterion, Edition
 from carknocker.rulebook.reading_context import Context, VocabularyLookup
 
-_CHAPTER_KEYS = ("chapter", "when", "source", "not_asked", "criteria", "consequences")
+_CHAPTER_KEYS = ("chapter", "when", "source", "not_asked", "looks_within", "criteria", "consequences")
 
 
 def read_edition(
@@ -41,7 +41,8 @@ def read_edition(
             continue
         context.text(context.required(entries, "chapter", node, "a chapter"), "the title of the chapter")
         source = source_entries(entries.get("source"), context)
-        chapter = Chapter(head, entries.get("when"), source, with_examples, {}, entries.get("not_asked"))
+        looks = context.period(entries.get("looks_within"), "looks_within")
+        chapter = Chapter(head, entries.get("when"), source, with_examples, {}, entries.get("not_asked"), looks)
         chapters.append((chapter, entries))
     named = KindsOfCriteria(head.ruleset, _kinds(head.ruleset, chapters, base))
     criteria: list[Criterion] = []

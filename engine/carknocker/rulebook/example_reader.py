@@ -21,7 +21,7 @@ from carknocker.record.value_reader import (
 )
 from carknocker.record.values import Value, Word
 from carknocker.rulebook.clauses import AttributePath
-from carknocker.rulebook.model import Cause, ConsequenceExample, Example, Following, Occasion, Verdict
+from carknocker.rulebook.model import Cause, ConsequenceExample, Example, Following, Occasion, Verdict, name_inside
 from carknocker.rulebook.occasion_reader import read_interval
 from carknocker.rulebook.path_reader import read_path
 from carknocker.rulebook.reading_context import Context, Subject
@@ -56,7 +56,7 @@ def read_example(node: Node, subject: Subject, context: Context) -> Example | No
         if key == "is":
             verdict = context.choice(value, _VERDICTS, "a verdict")
         elif key == "parts":
-            parts = read_parts(value, subject, context)
+            parts = read_parts(value, subject, given, context)
         elif key == "move_lasts":
             lasts = context.period(value, "how long the move lasts") or lasts
         elif key == "clears":
@@ -78,9 +78,18 @@ def read_example(node: Node, subject: Subject, context: Context) -> Example | No
     )  # fmt: skip
 
 
-def read_parts(node: Node, subject: Subject, context: Context) -> list[tuple[str, dict[str, Value]]]:
-    """The parts inside: for each its kind and what is given of it."""
-    return [part for item in node.as_sequence() if (part := _part(item, subject, context)) is not None]
+def read_parts(
+    node: Node, subject: Subject, given: ExampleValues, context: Context
+) -> list[tuple[str, dict[str, Value]]]:
+    """The parts inside: for each its kind and what is given of it. How old that is goes to the ages of the example."""
+    parts: list[tuple[str, dict[str, Value]]] = []
+    for item in node.as_sequence():
+        part = _part(item, subject, context)
+        if part is not None:
+            kind, own = part
+            parts.append((kind, own.values))
+            given.ages |= {name_inside(kind, len(parts), name): age for name, age in own.ages.items()}
+    return parts
 
 
 def read_times(node: Node, context: Context) -> int | None:
@@ -93,7 +102,7 @@ def read_times(node: Node, context: Context) -> int | None:
     return None
 
 
-def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str, Value]] | None:
+def _part(node: Node, subject: Subject, context: Context) -> tuple[str, ExampleValues] | None:
     if node.kind != "mapping":
         context.note(node, node.describe(), "a part inside, such as `{of: spring, coil_broken: yes}`")
         return None
@@ -109,7 +118,7 @@ def _part(node: Node, subject: Subject, context: Context) -> tuple[str, dict[str
     for key, where, value in node.items():
         if key != "of":
             read_given(key, where, value, inner, given, context)
-    return kind, given.values
+    return kind, given
 
 
 def read_given(key: str, where: Location, node: Node, subject: Subject, given: ExampleValues, context: Context) -> None:
@@ -221,7 +230,7 @@ def read_consequence_example(
     given, told = ExampleValues(), _ExampleResult()
     for key, where, value in node.items():
         if key in KEYS:
-            _key(key, value, told, causes, subject, context)
+            _key(key, value, told, given, causes, subject, context)
         else:
             read_given(key, where, value, subject, given, context)
     if node.get("is") is None:
@@ -235,13 +244,14 @@ def read_consequence_example(
 
 
 def _key(
-    key: str, node: Node, told: _ExampleResult, causes: Sequence[Cause], subject: Subject, context: Context
-) -> None:
+    key: str, node: Node, told: _ExampleResult, given: ExampleValues, causes: Sequence[Cause], subject: Subject,
+    context: Context,
+) -> None:  # fmt: skip
     match key:
         case "is":
             told.following = context.choice(node, _FOLLOWINGS, "what comes of it")
         case "parts":
-            told.parts = read_parts(node, subject, context)
+            told.parts = read_parts(node, subject, given, context)
         case "happened":
             names = [name for cause in causes if cause.sort in ("work", "event") for name in cause.names]
             told.happened = context.known(node, names, "work or event of the causes")

@@ -13,7 +13,7 @@ from carknocker.rulebook.clauses import Clause, Comparison, required
 from carknocker.rulebook.model import FaultWords, Requires, Restricts, Yield
 from carknocker.rulebook.reading_context import Context
 
-PLACE = re.compile(r"\{(found|limit|asked)(?: of ([a-z_.]+))?(?: or ([^{}]+))?\}")
+PLACE = re.compile(r"\{(found|limit|asked)(?: of ([a-z0-9_.]+))?(?: or ([^{}]+))?\}")
 """A place for a figure: what stands there, of which attribute, and the words after `or`."""
 BELOW, ABOVE = "below", "above"
 SIDE_OF = {"over": BELOW, "at_least": BELOW, "under": ABOVE, "at_most": ABOVE}

@@ -34,7 +34,8 @@ class Example(msgspec.Struct, frozen=True):
     """A worked example of a criterion. `given`: dotted attribute path → value, written as in clauses.
 
     age: age in days of evidence that is judged by its age, on the day of departure.
-    parts: for `count` and `each`: the parts inside, each (kind, given).
+    parts: for `count` and `each`: the parts inside, each (kind, given); how old what is given of them is, stands in
+    `ages` under `name_inside`.
     left: days from departure to the last day that a paper is in force. miles_ago: miles run since a date.
     A test's value is `passed` or `failed`, a paper's `yes`; their further facts are given as `test.fact`.
     clears: the work of the remedies that can clear it, None where the example does not say.
@@ -52,6 +53,11 @@ class Example(msgspec.Struct, frozen=True):
     clears: tuple[str, ...] | None = None
     times: int | None = None
     capped_at: Quantity | None = None
+
+
+def name_inside(kind: str, number: int, attribute: str) -> str:
+    """What tells an attribute of a part inside from those of the others: `wheel inside 1 crack_or_break`."""
+    return f"{kind} inside {number} {attribute}"
 
 
 class ConsequenceExample(msgspec.Struct, frozen=True):
@@ -182,6 +188,7 @@ class Criterion(msgspec.Struct, frozen=True):
     relaxed_by: str = ""  # `edition: reason`, when a host edition relaxed it
     fault: tuple[FaultWords, ...] = ()
     not_asked: tuple[NotAsked, ...] = ()  # its own, and those of its chapter that are of this kind of part
+    age_of_chapter: bool = False  # its chapter says `read_within`, for all that the host's inspector looks at
 
     @property
     def relieved_by_law_alone(self) -> bool:

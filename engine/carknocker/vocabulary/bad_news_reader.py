@@ -6,11 +6,20 @@ from msgspec.structs import replace
 
 from carknocker.documents import Node, ProblemList, nearest
 from carknocker.documents.structure import problem_at
-from carknocker.vocabulary.attribute_reader import entries_of, named, texts_of, unknown_kind, unknown_word, word_of
+from carknocker.vocabulary.attribute_reader import (
+    entries_of,
+    flag_of,
+    named,
+    texts_of,
+    unknown_kind,
+    unknown_word,
+    word_of,
+)
 from carknocker.vocabulary.kind_reader import KindDraft
 from carknocker.vocabulary.model import Attribute, TestKind
 
 _KEYS = frozenset(("good", "bad"))
+_FACT_KEYS = _KEYS | {"fails"}
 _YES_OR_NO = ("yes", "no")
 
 
@@ -31,26 +40,31 @@ def give_bad_news(section: Node | None, drafts: Mapping[str, KindDraft], problem
 
 
 def give_bad_facts(section: Node | None, tests: dict[str, TestKind], problems: ProblemList) -> None:
-    """Gives the facts of tests the words that a file states as bad news."""
+    """Gives the facts of tests the words that a file states as bad news, and says which of them are no failure."""
     for name, node in named(section, "tests", problems):
         test = tests.get(name)
         if test is None:
             problems.add(problem_at(node, f"the test `{name}`, which there is not", "a test", nearest(name, tests)))
             continue
-        facts = dict(test.facts)
+        facts, alone = dict(test.facts), list(test.named_alone)
         for fact, value in named(node, "facts", problems):
             if fact not in facts:
                 problems.add(
                     problem_at(value, f"`{fact}`, which `{name}` lacks", "one of its facts", nearest(fact, facts))
                 )
             else:
-                facts[fact] = replace(facts[fact], bad=_bad_words(value, facts[fact], problems))
-        tests[name] = replace(test, facts=facts)
+                facts[fact] = replace(facts[fact], bad=_bad_words(value, facts[fact], problems, _FACT_KEYS))
+                fails = value.get("fails") if value.kind == "mapping" else None
+                if fails is not None and not flag_of(fails, "fails", problems):
+                    alone.append(fact)
+        tests[name] = replace(test, facts=facts, named_alone=tuple(alone))
 
 
-def _bad_words(node: Node, attribute: Attribute, problems: ProblemList) -> tuple[str, ...]:
+def _bad_words(
+    node: Node, attribute: Attribute, problems: ProblemList, keys: frozenset[str] = _KEYS
+) -> tuple[str, ...]:
     """`good: yes` of a yes or no makes `no` bad news; of a choice the words are listed."""
-    entries = entries_of(node, _KEYS, f"what is bad news of `{attribute.name}`", problems)
+    entries = entries_of(node, keys, f"what is bad news of `{attribute.name}`", problems)
     if attribute.type == "yes or no":
         good = word_of(entries.get("good"), _YES_OR_NO, "which of the two is good", problems)
         if "bad" in entries or not good:

@@ -21,7 +21,7 @@ def read_gauge_kinds(
     for name, node in named(section, "kinds of gauge", problems):
         entries = entries_of(node, _KEYS, f"the gauge `{name}`", problems)
         given = texts_of(entries.get("reads"), "what it reads", problems)
-        reads = tuple(_read(node, text, drafts, problems) for text in given if text != _ANY_LENGTH)
+        reads = tuple(kind_and_attribute(node, text, drafts, problems) for text in given if text != _ANY_LENGTH)
         kinds[name] = GaugeKind(
             name,
             finest=_step(entries.get("finest"), problems),
@@ -34,7 +34,10 @@ def read_gauge_kinds(
         )
 
 
-def _read(node: Node, text: str, drafts: Mapping[str, KindDraft], problems: ProblemList) -> tuple[str, str]:
+def kind_and_attribute(
+    node: Node, text: str, drafts: Mapping[str, KindDraft], problems: ProblemList
+) -> tuple[str, str]:
+    """What `brake system.brake_pipe_leakage` names. Reports a kind or an attribute that there is not."""
     kind, _, name = text.rpartition(".")
     if kind not in drafts:
         problems.add(unknown_kind(node, kind, drafts))

@@ -189,7 +189,9 @@ class TestKind(msgspec.Struct, frozen=True):
     """A test: the kind of part it stands on, the attribute it appears as in criteria, its further facts.
 
     whole_car: it is made when the whole car is together. hazards: of making it. gauge: the kinds of gauge that show
-    whether it passed, empty where none does; no_gauge: words of facts with which it is made without one.
+    whether it passed, empty where none does; no_gauge: words of facts with which it is made without one. shows: fact →
+    kind and attribute of what it tells, as a reading of that day would. named_alone: facts whose bad words are bad news
+    and no failure of the test.
     """
 
     __test__ = False  # not a test class for pytest
@@ -202,6 +204,8 @@ class TestKind(msgspec.Struct, frozen=True):
     hazards: tuple[Hazard, ...] = ()
     gauge: tuple[str, ...] = ()
     no_gauge: Mapping[str, tuple[str, ...]] = msgspec.field(default_factory=dict)
+    shows: Mapping[str, tuple[str, str]] = msgspec.field(default_factory=dict)
+    named_alone: tuple[str, ...] = ()
 
 
 class PaperKind(msgspec.Struct, frozen=True):

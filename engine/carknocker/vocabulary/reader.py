@@ -23,7 +23,7 @@ from carknocker.vocabulary.attribute_reader import (
     word_of,
 )
 from carknocker.vocabulary.bad_news_reader import give_bad_facts, give_bad_news
-from carknocker.vocabulary.gauge_reader import read_gauge_kinds
+from carknocker.vocabulary.gauge_reader import kind_and_attribute, read_gauge_kinds
 from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
 from carknocker.vocabulary.mending_reader import read_mending
 from carknocker.vocabulary.model import (
@@ -48,7 +48,7 @@ from carknocker.vocabulary.together import Outside, Together
 from carknocker.vocabulary.together_reader import read_outside, read_together
 
 Drafts = Mapping[str, KindDraft]
-_TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts", "gauge", "no_gauge"))
+_TEST_KEYS = frozenset(("attribute", "on", "whole_car", "hazards", "facts", "gauge", "no_gauge", "shows"))
 _PAPER_KEYS = frozenset(("attribute", "facts"))
 _EITHER_KEYS = frozenset(("on", "does", "facts"))
 _EVENT_KEYS = _EITHER_KEYS | {"tells"}
@@ -82,8 +82,9 @@ def read_tests(node: Node | None, drafts: Drafts, tests: dict[str, TestKind], pr
             hazards = _hazards(entries, (kind,), drafts, problems)
             gauge = texts_of(entries.get("gauge"), "kinds of gauge", problems)
             tests[name] = TestKind(
-                name, attribute, kind, facts, whole_car, hazards, gauge, _no_gauge(entries, facts, problems)
-            )
+                name, attribute, kind, facts, whole_car, hazards, gauge, _no_gauge(entries, facts, problems),
+                _shows(entries, facts, drafts, problems),
+            )  # fmt: skip
 
 
 def _no_gauge(
@@ -101,6 +102,25 @@ def _no_gauge(
             if word not in fact.one_of:
                 problems.add(unknown_word(node, word, fact.one_of, f"word of `{name}`"))
         found[name] = words
+    return found
+
+
+def _shows(
+    entries: Mapping[str, Node], facts: Mapping[str, Attribute], drafts: Drafts, problems: ProblemList
+) -> dict[str, tuple[str, str]]:
+    """Fact → kind and attribute of what it tells. Both must say the same: words of the one are words of the other."""
+    found: dict[str, tuple[str, str]] = {}
+    for name, node in named(entries.get("shows"), "facts", problems):
+        fact = facts.get(name)
+        if fact is None:
+            problems.add(problem_at(node, f"`{name}`, no fact of the test", "one of its facts", nearest(name, facts)))
+            continue
+        kind, attribute = kind_and_attribute(node, text_of(node, "what it shows", problems), drafts, problems)
+        told = drafts[kind].attributes.get(attribute) if kind in drafts else None
+        if told is not None and (told.type != fact.type or not set(fact.one_of) <= set(told.one_of)):
+            expected = f"a fact of the type and the words of `{attribute}`"
+            problems.add(problem_at(node, f"`{name}`, which can't say what `{attribute}` says", expected))
+        found[name] = (kind, attribute)
     return found
 
 

@@ -6,6 +6,8 @@ from datetime import date, timedelta
 import msgspec
 
 from carknocker.documents import listed
+from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.criteria import compile_comparison
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.judgement.observed_value import ObservedValue
@@ -14,7 +16,7 @@ from carknocker.judgement.truth import NEAR
 from carknocker.record.model import Part
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Day
-from carknocker.rulebook.clauses import Comparison, Fixed
+from carknocker.rulebook.clauses import Comparison, EachOf, Fixed
 from carknocker.rulebook.model import Criterion, Source
 from carknocker.wording.limits import path_words
 from carknocker.wording.parts import named, plural
@@ -63,11 +65,13 @@ def lapse_lines(lapsing: Iterable[tuple[Finding, date]], index: JudgementIndex) 
 def _fact(finding: Finding, last: date, index: JudgementIndex) -> tuple[str, str]:
     """What runs out after a day: without its day, and with it."""
     view, after = index.view(finding, last), index.view(finding, last + timedelta(days=1))
-    ending = [
-        (leaf.comparison, leaf.get(view))
-        for leaf in index.compiled(finding.criterion).leaves
-        if leaf.test(view) >= NEAR and leaf.test(after) < NEAR
-    ]
+    looks = [(leaf, view, after) for leaf in index.compiled(finding.criterion).leaves]
+    must = finding.criterion.must
+    if isinstance(must, EachOf):
+        inside = index.judgement.situation.standing.inside_of(view.key, must.kind)
+        each = [compile_comparison(one) for one in comparisons_in(must.must)]
+        looks += [(leaf, view.at(key), after.at(key)) for key in inside for leaf in each]
+    ending = [(leaf.comparison, leaf.get(now)) for leaf, now, then in looks if leaf.test(now) >= NEAR > leaf.test(then)]
     by_end: dict[str, dict[str, None]] = {}
     for comparison, value in ending:
         by_end.setdefault(_end(comparison, value, finding, view), {})[path_words(comparison.path)] = None

@@ -31,6 +31,7 @@ from carknocker.judgement.oddities import (
     UnknownGauge,
     WornTooFast,
 )
+from carknocker.judgement.refused_tests import RefusedTest
 from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import NO_END, Evidence
@@ -164,6 +165,14 @@ def entry_oddity_words(odd: EntryOddity) -> str:
         case AllAlike(reading, wheels):
             said = value_words(reading.value)
             return f"{reading.sheet}: all {wheels} wheels have a rim of {said}, and one and the same flange"
+
+
+def refused_test_words(one: RefusedTest) -> str:
+    """`the single-car brake test of 2026-05-20 says passed, and leakage on test 30 psi/min: counted as failed, by
+    us-federal/brake-pipe-leakage`."""
+    said = f"{one.fact.short_label} {value_words(one.test.facts[one.fact.name])}"
+    by = "" if one.limit is None else f", by {one.limit.id}"
+    return f"{_of_test(one.test)} says passed, and {said}: counted as failed{by}"
 
 
 def entry_remedy(odd: EntryOddity) -> str:

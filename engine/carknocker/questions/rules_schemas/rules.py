@@ -104,6 +104,7 @@ def chapter_schema(vocabulary: Vocabulary) -> Schema:
             "when": CLAUSE,
             "source": SOURCE,
             "not_asked": NOT_ASKED,
+            "looks_within": SCALAR,
             "criteria": {"type": "array", "items": _criterion()},
             "consequences": {"type": "array", "items": consequence_schema()},
         },

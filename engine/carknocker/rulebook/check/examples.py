@@ -63,7 +63,7 @@ def _lacking(criterion: Criterion) -> Iterator[Lacking]:
         yield "no examples", "at least one that is met and one that is breached"
     for clause in (criterion.must, criterion.when, criterion.unless):
         yield from boundaries(criterion.examples, clause)
-    if criterion.read_within is not None:
+    if criterion.read_within is not None and not criterion.age_of_chapter:
         ages: list[Value] = [Interval(age) for example in criterion.examples for age in example.ages.values()]
         yield from pair("read_within", "within", Interval(criterion.read_within), ages, "")
     for remedy in criterion.remedies:
@@ -85,7 +85,7 @@ def _verdicts(criterion: Criterion) -> Iterator[Lacking]:
     if "met" not in verdicts:
         yield "no example that is met", "an example with `is: met`"
     # A criterion that only needs something shown can't be breached by a reading.
-    unmet = {"breached", "not shown", "lapses"} if words and words <= _SHOWN_ONLY else {"breached"}
+    unmet = {"breached", "not shown", "lapses", "for the day"} if words and words <= _SHOWN_ONLY else {"breached"}
     if not verdicts & unmet:
         yield "no example that is breached", "an example with `is: breached`"
 
