@@ -307,7 +307,6 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
         ("wheel K-101 left", "wear_kind", "one-wear"), ("wheel K-101 left", "rim_thickness", "1-3/4 in"),
     )),
     ("tire-without-tire", (("wheel K-101 left", "tire_thickness", "2 in"),)),
-    ("rim-of-a-tired-wheel", (("wheel K-101 left", "wear_kind", "tired"), ("wheel K-101 right", "wear_kind", "tired"))),
     ("diameter-over-nominal", (
         ("wheel K-101 left", "nominal_diameter", "33 in"), ("wheel K-101 left", "measured_diameter", "36 in"),
     )),
@@ -417,7 +416,7 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("height-of-an-equalizer-spring", (
         ("spring 1", "spring_place", "bolster"), ("spring 1", "equalizer_spring_height", "8 in"),
     )),
-    ("belt-of-a-generator", (("axle position 1", "driven", "generator"),)),
+    ("drive-of-a-generator", (("axle position 1", "driven", "generator"),)),
     ("tread-of-a-handhold", (("safety appliance 5", "tread_length", "12 in"),)),
     ("depth-of-a-handhold", (("safety appliance 5", "clear_depth", "9 in"),)),
     ("corner-of-a-handhold", (("safety appliance 5", "distance_from_corner", "12 in"),)),

@@ -269,41 +269,55 @@ def test_what_no_rule_answers_keeps_the_car_from_moving():
     assert (words.measured, words.required, words.reason) == ("not shown", "no rule at hand says how it is judged", "")
 
 
+def coupler(word):
+    return [reading("coupler B", "coupler_type", Word(word), OUT)]
+
+
 @pytest.mark.parametrize(
     ("word", "limit", "verdict"),
     [
         ("is", ["other"], "not shown"),
-        ("is", ["26-C"], "not shown"),
-        ("is_not", ["26-C"], "not shown"),
-        ("one_of", ["26-C", "other"], "not shown"),
-        ("none_of", ["26-C", "D-22"], "not shown"),
+        ("is", ["type E"], "not shown"),
+        ("is_not", ["type E"], "not shown"),
+        ("one_of", ["type E", "other"], "not shown"),
+        ("none_of", ["type E", "type F"], "not shown"),
     ],
 )
 def test_a_word_for_something_else_settles_no_comparison(word, limit, verdict):
-    one = criterion("c", "brake system", compare("brake system", "control_valve", word, *map(Word, limit)))
-    assert finding(valve("other"), one, "brake system").verdict == verdict
+    one = criterion("c", "coupler", compare("coupler", "coupler_type", word, *map(Word, limit)))
+    assert finding(coupler("other"), one, "coupler B").verdict == verdict
+
+
+@pytest.mark.parametrize(("word", "verdict"), [("is_not", "met"), ("none_of", "met"), ("is", "breached")])
+def test_a_word_for_something_else_is_something(word, verdict):
+    """Another device than those that the vocabulary lists is a device: the truck is held."""
+    one = criterion("c", "truck", compare("truck", "held_to_body_by", word, Word("none")))
+    held = [reading("truck B", "held_to_body_by", Word("other device"), OUT)]
+    assert finding(held, one, "truck B").verdict == verdict
+    some = criterion("c", "truck", compare("truck", "held_to_body_by", "one_of", Word("none"), Word("safety chains")))
+    assert finding(held, some, "truck B").verdict == "not shown"
 
 
 def test_a_word_for_something_else_is_a_word_on_record():
-    one = criterion("c", "brake system", compare("brake system", "control_valve", "shown"))
-    assert finding(valve("other"), one, "brake system").verdict == "met"
+    one = criterion("c", "coupler", compare("coupler", "coupler_type", "shown"))
+    assert finding(coupler("other"), one, "coupler B").verdict == "met"
 
 
 def test_a_word_for_something_else_chooses_no_limit():
-    def figure_of(psi):
-        return Figure(Quantity.of("pressure", psi))
+    def feet(number):
+        return inches(16 * 12 * number)
 
-    def by_valve(word, otherwise):
-        path = AttributePath("", attribute("brake system", "control_valve"))
-        limit = ByTable(path, {"26-C": figure_of(58)}, None if otherwise is None else figure_of(otherwise))
-        setting = compare("brake system", "safety_valve_setting", "over")
-        one = criterion("c", "brake system", Comparison(setting.path, "over", limit, setting.where))
-        read = reading("brake system", "safety_valve_setting", figure_of(60), OUT)
-        return finding([*valve(word), read], one, "brake system").verdict
+    def by_type(word, otherwise):
+        path = AttributePath("", attribute("coupler", "coupler_type"))
+        limit = ByTable(path, {"type E": Figure(feet(1))}, None if otherwise is None else Figure(feet(otherwise)))
+        gap = compare("coupler", "coupler_swing_each_side", "at_most")
+        one = criterion("c", "coupler", Comparison(gap.path, "at_most", limit, gap.where))
+        read = reading("coupler B", "coupler_swing_each_side", Figure(inches(16 * 10)), OUT)
+        return finding([*coupler(word), read], one, "coupler B").verdict
 
-    assert by_valve("26-C", None) == "met"
-    assert by_valve("D-22", 55) == "met"
-    assert by_valve("other", 55) == "not shown"
+    assert by_type("type E", None) == "met"
+    assert by_type("type F", 2) == "met"
+    assert by_type("other", 2) == "not shown"
 
 
 def insured(first, until, number=1):

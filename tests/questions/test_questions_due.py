@@ -163,7 +163,7 @@ def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_
     found = due(case_answer("nothing-measured"), case_library())
     assert [one.title for one in found.because if one.verdict == "not shown"] == ["Not measured"]
     assert found.because[-1].fault == (
-        "Not measured: 12 kinds of part not on record, 338 readings, 10 tests, 4 papers, 1 statement; see the worksheet"
+        "Not measured: 12 kinds of part not on record, 339 readings, 10 tests, 4 papers, 1 statement; see the worksheet"
     )
     assert len(found.because) == 6  # four spares, the move, and that
     first, *_ = printed = sheets(pdf_of([due_page(found)]))

@@ -100,7 +100,7 @@ def test_each_kind_in_a_container_is_one_item_with_how_many_rules_ask(library: L
     (springs,) = [one for one in named(found)["spring"] if one.container == "truck B"]
     assert springs.called == ("bolster springs", "equalizer springs")
     assert springs.words == (
-        "bolster springs, equalizer springs not on record (6 rules ask); say how many (`bolster_springs`, "
+        "bolster springs, equalizer springs not on record (7 rules ask); say how many (`bolster_springs`, "
         "`equalizer_springs` under `trucks:` on a dated sheet), and describe them under `springs:`"
     )
 
@@ -110,7 +110,7 @@ def test_where_the_number_is_on_record_the_item_says_how_many_are_missing(librar
     (springs,) = [one for one in named(found)["spring"] if one.container == "truck B"]
     assert (springs.missing, springs.of) == (6, 6)
     assert springs.words == (
-        "6 of 6 bolster springs, equalizer springs are not on record (6 rules ask); list and describe what is missing "
+        "6 of 6 bolster springs, equalizer springs are not on record (7 rules ask); list and describe what is missing "
         "under `springs:`"
     )
 

@@ -50,7 +50,9 @@ BROKEN = [
         "shock-absorber",
     ),
     ("air_hoses: {1: {gasket: missing}}", "air_hoses: {1: {gasket: worn}}", "hose-gasket"),
-    ("air_hoses: {1: {hanging_height_right: no}}", "air_hoses: {1: {hanging_height_right: yes}}", "hose-clear"),
+    ("air_hoses: {1: {hanging_height_right: no}}", "air_hoses: {1: {hanging_height_right: yes}}", "hose-at-its-height"),
+    ("air_hoses: {1: {clear_on_full_swing: no}}", "air_hoses: {1: {clear_on_full_swing: yes}}", "hose-clear"),
+    ("brake_shoes: {L1: {thickness: 0 in}}", "brake_shoes: {L1: {thickness: 1 in}}", "shoe-not-worn-through"),
     ("hand_brakes: {B: {chain: missing}}", "hand_brakes: {B: {chain: worn}}", "hand-brake-parts-whole"),
     ("hand_brakes: {B: {pawl: broken}}", "hand_brakes: {B: {pawl: worn}}", "hand-brake-parts-whole"),
     (

@@ -82,6 +82,43 @@ def test_spreads_and_the_middle_step_of_a_three_axle_truck() -> None:
     assert inches.value.low.amount < Fraction("-0.1989436788") < inches.value.high.amount + Fraction(1, 10**9)
 
 
+def measured(diameters: dict[str, str], **more: Any) -> World:
+    return world({wheel: {"measured_diameter": read} for wheel, read in diameters.items()}, **more)
+
+
+def test_diameters_are_compared_where_no_tape_was_used() -> None:
+    """35 in beside 36 in; in a truck 36, 36, 35, 35 in; of three axles the middle one half an inch larger."""
+    mates = measured({"wheel W-1 left": "36 in", "wheel W-1 right": "35 in"})
+    assert yielded(mates.work_out("wheelset W-1", "mate_difference_in_diameter")) == 1
+    assert lacking(mates.work_out("wheelset W-1", "mate_difference")) == ("wheel W-1 left", "tape_size")
+    truck = {f"wheel W-{axle} {side}": f"{37 - axle} in" for axle in (1, 2) for side in ("left", "right")}
+    assert yielded(measured(truck).work_out("truck B", "spread_in_diameter")) == 1
+    six = {
+        f"wheel W-{axle} {side}": read
+        for axle, read in ((1, "35-1/2 in"), (2, "36 in"), (3, "35-1/2 in"))
+        for side in ("left", "right")
+    }
+    found = measured(six, axles=6).work_out("truck B", "middle_axle_step_in_diameter")
+    assert yielded(found) == Fraction(1, 2)
+    assert isinstance(found, Worked)
+    assert found.line.startswith("mean of (36 in, 36 in) - mean of (35-1/2 in, 35-1/2 in, 35-1/2 in, 35-1/2 in)")
+
+
+def test_a_diameter_that_is_newer_than_the_tape_counts() -> None:
+    alike = {"wheel W-1 left": 12, "wheel W-1 right": 12}
+    assert yielded(taped(alike).work_out("wheelset W-1", "mate_difference_in_diameter")) == 0
+    bases = {wheel: {"tape_base": "111-1/2 in"} for wheel in alike}  # 113 in round the tread
+    newer = reading_of("wheel W-1 left", "wheel", "measured_diameter", value_of("wheel", "measured_diameter", "35 in"),
+                       date(2030, 6, 2))  # fmt: skip
+    found = taped(alike, readings=bases, more_evidence=[newer])
+    worked = found.work_out("wheelset W-1", "mate_difference_in_diameter")
+    assert isinstance(worked, Worked)
+    assert isinstance(worked.value, Bound)
+    assert worked.value.low is not None
+    # 113/π in = 35.969 in
+    assert Fraction("0.968") < worked.value.low.amount < Fraction("0.970")
+
+
 def test_a_two_axle_truck_has_no_middle_step() -> None:
     assert lacking(taped(SIX).work_out("truck B", "middle_axle_step")) == ("truck B", "axles")
 

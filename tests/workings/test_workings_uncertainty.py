@@ -65,6 +65,20 @@ def test_a_spread_in_diameter_leaves_as_many_eighths_over_pi() -> None:
     assert abs(found - Fraction(2, 8) / Fraction(314159265, 100000000)) < Fraction(1, 10**8)
 
 
+def test_diameters_that_are_compared_leave_open_what_each_of_their_gauges_does() -> None:
+    """36 and 35 in to 1/32 in each; the mean of two wheels less the mean of four, each to 1/32 in."""
+    two = [
+        (f"wheel W-1 {side}", "measured_diameter", read, "1/32 in")
+        for side, read in (("left", "36 in"), ("right", "35 in"))
+    ]
+    assert uncertainty(with_readings(*two), "wheelset W-1", "mate_difference_in_diameter") == Fraction(1, 16)
+    four = [
+        (f"wheel W-{axle} {side}", "measured_diameter", f"{37 - axle} in", "1/32 in")
+        for axle in (1, 2) for side in ("left", "right")
+    ]  # fmt: skip
+    assert uncertainty(with_readings(*four), "truck B", "spread_in_diameter") == Fraction(1, 16)
+
+
 def test_a_quotient_moves_by_the_part_of_its_resolution() -> None:
     here = with_readings(("car", "weight_on_truck_B", "60,000 lb", "100 lb"))
     assert uncertainty(here, "truck B", "axle_load") == 50  # two axles

@@ -86,8 +86,8 @@ def decision(comparison: Comparison) -> Decide:
     if comparison.word == "failed":
         return _not_failed
     decide = _decision(comparison)
-    left_open = comparison.path.value_attribute.left_open
-    if left_open and comparison.word != "shown":
+    left_open = comparison.left_open
+    if left_open:
         decide = _unless_left_open(decide, frozenset(word.casefold() for word in left_open))
     if not of_test(comparison.path):
         return decide

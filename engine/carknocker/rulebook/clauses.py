@@ -7,8 +7,8 @@ import msgspec
 
 from carknocker.documents.node import Location
 from carknocker.quantities import Period, Quantity
-from carknocker.record.values import Value
-from carknocker.vocabulary.model import Attribute
+from carknocker.record.values import Value, Word
+from carknocker.vocabulary.model import NOTHING, Attribute
 
 # figure words: over, at least, under, at most; date words: before, after, within; papers: in force; tests: failed
 WordName = Literal[
@@ -80,6 +80,13 @@ class Comparison(msgspec.Struct, frozen=True, tag=True):
     word: WordName
     limit: Limit
     where: Location
+
+    @property
+    def left_open(self) -> tuple[str, ...]:
+        """The words with which it can't be decided. `other device` may be any device, but it is no `none`."""
+        words = self.limit.values if isinstance(self.limit, Fixed) else ()
+        asks_for_any = bool(words) and all(isinstance(word, Word) and word.text in NOTHING for word in words)
+        return () if self.word == "shown" or asks_for_any else self.path.value_attribute.left_open
 
 
 class AllOf(msgspec.Struct, frozen=True, tag=True):

@@ -205,7 +205,7 @@ def _truth(clause: Clause, words: _Words) -> int:
 def _compared(comparison: Comparison, word: str) -> int:
     if comparison.word == "shown":
         return _HOLDS
-    if word in comparison.path.value_attribute.left_open or not isinstance(comparison.limit, Fixed):
+    if word in comparison.left_open or not isinstance(comparison.limit, Fixed):
         return _UNKNOWN
     among = any(isinstance(value, Word) and value.text == word for value in comparison.limit.values)
     if comparison.word in ("is", "one_of"):

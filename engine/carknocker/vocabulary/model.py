@@ -64,6 +64,10 @@ Does = Literal[
 ]  # fmt: skip
 
 
+NOTHING = frozenset({"none", "none fitted"})
+"""The words that say that there is no such thing at all."""
+
+
 class Attribute(msgspec.Struct, frozen=True):
     """One attribute of one kind of part.
 
@@ -75,7 +79,8 @@ class Attribute(msgspec.Struct, frozen=True):
     goes_with: attribute of the same part that it is written down with, or instead of; else empty.
     only_where: attributes of the same part, each with the words with which this one is asked for.
     to_disconnect: the words are connections that have to be parted before the part leaves the car.
-    left_open: those of the words that leave the choice open, so that no clause can be decided by them.
+    left_open: those of the words that leave the choice open, so that no clause can be decided by them: only whether
+    there is one at all.
     en_route: those of the words that can be said only once a train has left.
     ranges: in which it can be, and usually is; None for words and texts.
     counts: the kind of part of which it says how many there are; its nought is written `none fitted`.

@@ -8,7 +8,7 @@ import msgspec
 
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.model import Evidence, Part
-from carknocker.record.values import Figure, Word
+from carknocker.record.values import Figure
 from carknocker.workings.curves import (
     swing_in,
     swing_out,
@@ -16,7 +16,7 @@ from carknocker.workings.curves import (
 from carknocker.workings.enclosure import Enclosure
 from carknocker.workings.formula import Result, inches, result
 from carknocker.workings.inputs import Input, derived, figure, figures, word
-from carknocker.workings.model import Missing, OutOfRange, Readings, Worked, Working
+from carknocker.workings.model import Missing, OutOfRange, Readings, Worked
 
 PLATE_RADIUS = Fraction(12 * 441 + 8) + Fraction(3, 8)
 """Radius of the curve that clearance plates are based on, inches: 441 ft 8-3/8 in, a curve of 13° (published)."""
@@ -120,25 +120,3 @@ def leg_allowed_height(readings: Readings, part: Part) -> Worked | Missing:
         return plate
     height = Quantity.of("length", plate[1].height, "ft")
     return Worked(Figure(height), f"H = {write_quantity(height)} of {plate[0]}", (plate[2],))
-
-
-def _given(attribute: str, says: str) -> Working:
-    """Whether the move file gives a leg a figure of its own. What it does not give, the host was not asked for here."""
-
-    def working(readings: Readings, part: Part) -> Worked | Missing:
-        told = readings.newest(part.key, attribute)
-        if told is None:
-            return Worked(Word("no"), "the leg has no such figure on record")
-        return Worked(Word("yes"), "the leg has such a figure on record", (told,))
-
-    working.__doc__ = says
-    return working
-
-
-clearance_height_given = _given("clearance_height", "Whether the greatest height that passes on a leg is given.")
-clearance_width_given = _given("clearance_width", "Whether the greatest width that passes on a leg is given.")
-gross_limit_given = _given("gross_limit", "Whether the greatest gross weight of a car is given for a leg.")
-axle_load_limit_given = _given("axle_load_limit", "Whether the greatest load on an axle is given for a leg.")
-weight_per_foot_limit_given = _given(
-    "weight_per_foot_limit", "Whether the greatest weight per foot is given for a leg."
-)

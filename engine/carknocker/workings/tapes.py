@@ -14,14 +14,15 @@ from carknocker.record.values import Figure, Word
 from carknocker.workings.inputs import SIDES, Input, axles_of_truck, figure, inside, wheel_of, wheelset_at
 from carknocker.workings.model import NOT_READ, Candidate, Missing, Readings, Share, Worked, Working
 from carknocker.workings.uncertainty import candidates_of_largest, scaled
-from carknocker.workings.wheels import diameter_of_tapes
+from carknocker.workings.wheels import diameter_of_tapes, largest_less_smallest, mean_less_mean, wheel_diameter
 
 
 def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missing:
     """The tape size of each wheel, in tapes, all read with one tape; Missing with the reason where they are not.
 
     A tape is told by the `tape_id` read with the size (on the same day), else by the gauge of the reading. Where the
-    base of the tape is recorded for two wheels, it must agree as well.
+    base of the tape is recorded for two wheels, it must agree as well. A size counts as long as the wheel was not
+    measured otherwise since: then its diameter does.
     """
     sizes: list[Input] = []
     tapes: dict[str, str] = {}
@@ -30,6 +31,10 @@ def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missi
         size = figure(readings, wheel, "tape_size")
         if isinstance(size, Missing):
             return size
+        since = _measured_since(readings, wheel, size.evidence)
+        if since is not None:
+            newer = f"{since.replace('_', ' ')} is newer, and no tape size since"
+            return Missing(wheel, "tape_size", newer, unread=True)
         tape = _tape_of(readings, wheel, size.evidence)
         if tape is None:
             return Missing(
@@ -46,6 +51,15 @@ def tape_sizes(readings: Readings, wheels: Sequence[str]) -> list[Input] | Missi
     if len(bases) > 1:
         return Missing(list(bases.values())[1], "tape_base", "sizes of tapes with different bases are not compared")
     return sizes
+
+
+def _measured_since(readings: Readings, wheel: str, size: Evidence) -> str | None:
+    """The attribute by which a wheel's size was read otherwise after the day of its tape size."""
+    for attribute in ("measured_diameter", "measured_circumference"):
+        other = readings.newest(wheel, attribute)
+        if other is not None and other.on is not None and size.on is not None and other.on > size.on:
+            return attribute
+    return None
 
 
 def _tape_of(readings: Readings, wheel: str, size: Evidence) -> str | None:
@@ -185,24 +199,59 @@ def _means(sizes: tuple[Evidence, ...]) -> tuple[Candidate, ...]:
     return (Candidate(tuple(Share(one, half if place in (2, 3) else quarter) for place, one in enumerate(sizes))),)
 
 
-def _in_diameter(working: Working) -> Working:
+def _in_diameter(
+    working: Working, wheels_of: Callable[[Readings, Part], Sequence[str]], compared: Callable[[list[Worked]], Worked]
+) -> Working:  # fmt: skip
+    """The working as a difference in diameter; where a size by tape was not read, or the wheel was measured otherwise
+    since, that of the newest diameters."""
+
     def in_diameter(readings: Readings, part: Part) -> Worked | Missing:
         tapes = working(readings, part)
-        if isinstance(tapes, Missing) or not isinstance(tapes.value, Figure):
+        if isinstance(tapes, Missing):
+            diameters = _diameters(readings, wheels_of(readings, part)) if tapes.unread else []
+            return compared(diameters) if diameters else tapes
+        if not isinstance(tapes.value, Figure):
             return tapes
         outcome = diameter_of_tapes(tapes.value.quantity.amount)
         candidates = None if tapes.candidates is None else partial(_as_diameters, tapes.candidates)
         return replace(tapes, value=outcome.value, line=f"{tapes.line}; {outcome.line}", candidates=candidates)
 
-    in_diameter.__doc__ = f"{working.__doc__} As a difference in diameter: n × 1/8 in/π."
+    in_diameter.__doc__ = f"{working.__doc__} As a difference in diameter: n × 1/8 in/π, or of the newest diameters."
     return in_diameter
+
+
+def _diameters(readings: Readings, wheels: Sequence[str]) -> list[Worked]:
+    """The newest diameter of each of these wheels; none where one of them has none."""
+    parts = readings.standing.parts
+    found = [wheel_diameter(readings, parts[wheel]) for wheel in wheels if wheel in parts]
+    diameters = [one for one in found if isinstance(one, Worked)]
+    return diameters if len(diameters) == len(wheels) else []
 
 
 def _as_diameters(tapes: Callable[[], tuple[Candidate, ...]]) -> tuple[Candidate, ...]:
     return scaled(tapes(), diameter_of_tapes(Fraction(1)).amount.middle)
 
 
-mate_difference_in_diameter = _in_diameter(mate_difference)
-truck_spread_in_diameter = _in_diameter(truck_spread)
-car_spread_in_diameter = _in_diameter(car_spread)
-middle_axle_step_in_diameter = _in_diameter(middle_axle_step)
+def _of_wheelset(readings: Readings, part: Part) -> Sequence[str]:
+    return [wheel_of(part.key, side) for side in SIDES]
+
+
+def _of_container(readings: Readings, part: Part) -> Sequence[str]:
+    return inside(readings, part.key, "wheel")
+
+
+def _of_three_axles(readings: Readings, part: Part) -> Sequence[str]:
+    """The wheels of a three-axle truck from end to end; none where it has not three axles with their wheelsets."""
+    wheelsets = [wheelset_at(readings, axle) for axle in axles_of_truck(readings, part.key)]
+    found = [wheel_of(one, side) for one in wheelsets if one for side in SIDES]
+    return found if len(wheelsets) == 3 and len(found) == 6 else []
+
+
+def _middle_less_ends(diameters: list[Worked]) -> Worked:
+    return mean_less_mean(diameters[2:4], diameters[:2] + diameters[4:])
+
+
+mate_difference_in_diameter = _in_diameter(mate_difference, _of_wheelset, largest_less_smallest)
+truck_spread_in_diameter = _in_diameter(truck_spread, _of_container, largest_less_smallest)
+car_spread_in_diameter = _in_diameter(car_spread, _of_container, largest_less_smallest)
+middle_axle_step_in_diameter = _in_diameter(middle_axle_step, _of_three_axles, _middle_less_ends)

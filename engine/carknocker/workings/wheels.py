@@ -84,17 +84,36 @@ def diameters_apart(readings: Readings, part: Part) -> Worked | Missing:
     alike = [way for way in found if (way.used[0].on, way.used[0].after) == newest]
     if len(alike) < 2:
         return Missing(part.key, "measured_diameter", "not measured in two ways on one day", unread=True)
-    ranked = sorted(alike, key=_middle)
+    return largest_less_smallest(alike)
+
+
+def largest_less_smallest(diameters: Sequence[Worked]) -> Worked:
+    """The largest less the smallest of several diameters, each as `wheel_diameter` yields it; inches. Arithmetic."""
+    ranked = sorted(diameters, key=_middle)
     apart = _enclosed(ranked[-1]) - _enclosed(ranked[0])
-    least, most = (write_quantity(Quantity.of("length", _middle(way), "in")) for way in (ranked[0], ranked[-1]))
-    used = tuple({one.id: one for way in alike for one in way.used}.values())
-    line = f"largest - smallest = {most} - {least}"
-    worked = derived(part.key, "measured_diameter", used, lambda: result("length", apart, line))
-    return (
-        replace(worked, candidates=partial(_ways_that_may_govern, tuple(alike)))
-        if isinstance(worked, Worked)
-        else worked
-    )
+    outcome = result("length", apart, f"largest - smallest = {_written(ranked[-1])} - {_written(ranked[0])}")
+    return Worked(
+        outcome.value, outcome.line, _used_by(diameters), partial(_ways_that_may_govern, tuple(diameters))
+    )  # fmt: skip
+
+
+def mean_less_mean(diameters: Sequence[Worked], others: Sequence[Worked]) -> Worked:
+    """The mean of some diameters less the mean of others; inches, below 0 where the others are larger. Arithmetic."""
+    parts = [(one, Fraction(1, len(diameters))) for one in diameters]
+    parts += [(one, Fraction(-1, len(others))) for one in others]
+    step = sum((_enclosed(one) * times for one, times in parts), Enclosure.of(Fraction(0)))
+    means = (", ".join(_written(one) for one in these) for these in (diameters, others))
+    outcome = result("length", step, " - ".join(f"mean of ({mean})" for mean in means))
+    shares = tuple(Share(read, times * _INCHES[read.attribute]) for one, times in parts for read in one.used)
+    return Worked(outcome.value, outcome.line, _used_by([one for one, _ in parts]), lambda: (Candidate(shares),))
+
+
+def _used_by(ways: Sequence[Worked]) -> tuple[Evidence, ...]:
+    return tuple({one.id: one for way in ways for one in way.used}.values())
+
+
+def _written(way: Worked) -> str:
+    return write_quantity(Quantity.of("length", _middle(way), "in"))
 
 
 def _ways_that_may_govern(ways: tuple[Worked, ...]) -> tuple[Candidate, ...]:
