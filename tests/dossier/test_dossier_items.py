@@ -62,7 +62,7 @@ def test_a_reading_that_grows_too_old_says_its_day_its_age_and_to_read_it_again(
     (wheels,) = items_of(JudgementIndex(found.judgement)).blockers
     shoes = [one for one in found.judgement.findings if one.criterion.name == "shoe-thickness" and one.part.fitted]
     assert {one.verdict for one in shoes} == {"for the day", "met"}
-    assert wheels.required == "flange thickness shown; rim thickness shown; read within 90 days"
+    assert wheels.required == "flange thickness measured; rim thickness measured; read within 90 days"
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,10 @@ def test_what_the_move_plans_is_not_told_as_a_reading_of_the_owner():
 def test_one_reading_that_law_and_host_refuse_is_one_item():
     items = items_of(JudgementIndex(answer("two-nations/south").judgement)).blockers
     first = items[0]
-    assert first.fault.text == "Wheel R2: flange 1-1/2 in high; must be under 1-1/2 in, and at most 1-7/16 in"
+    assert (
+        first.fault.text
+        == "Wheel R2: flange 1-1/2 in high; must be under 1-1/2 in by law, and at most 1-7/16 in by the host"
+    )
     assert first.layers == ("law", "host")
     assert first.criterion == "us-federal/flange-height, kestrel-and-northern/flange-height"
     assert [one.measured for one in first.measured] == ["1-1/2 in"]

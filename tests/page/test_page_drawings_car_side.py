@@ -12,6 +12,7 @@ from carknocker.judgement.answer import CheckAnswer
 from carknocker.page.drawings.canvas import PHONE, SHEET
 from carknocker.page.drawings.car_side import car_side
 from carknocker.page.drawings.fault_numbers import FaultNumbers
+from carknocker.page.drawings.text_width import SMALL, text_width
 from carknocker.page.model import Drawing
 
 BEFORE = "wren-hollow/before"
@@ -153,3 +154,28 @@ def test_a_caboose_has_a_cupola_and_its_platforms() -> None:
     ]
     assert len(widest) == 1
     assert number(widest[0], "height") == pytest.approx(30 * SCALE, abs=HUNDREDTHS)
+
+
+@pytest.mark.parametrize("truck", ["B", "A"])
+def test_the_words_about_the_lowest_part_and_their_leader_leave_the_height_alone(truck: str) -> None:
+    car, move, day = texts("wren-hollow/before")
+    drawing = drawn(asked(car.replace("brake rod, truck B", f"brake rod, truck {truck}"), move, day))
+    lines = [one for one in tree(drawing).iter(f"{SVG}line")]
+    uprights = [
+        one for one in lines
+        if number(one, "x1") == number(one, "x2") and number(one, "y2") - number(one, "y1") > 20
+        and abs(number(one, "y2") - rail(drawing)) < 0.1
+    ]  # fmt: skip
+    (upright,) = uprights
+    x = number(upright, "x1")
+    (words_,) = (one for one in tree(drawing).iter(f"{SVG}text") if (one.text or "").startswith("lowest:"))
+    begin = number(words_, "x")
+    end = begin + text_width(words_.text or "", SMALL, bold=False)
+    assert x < begin - 1 or x > end + 1
+    leaders = [
+        sorted((number(one, "x1"), number(one, "x2"))) for one in lines
+        if number(one, "y1") != number(one, "y2") and number(one, "x1") != number(one, "x2")
+    ]  # fmt: skip
+    assert number(words_, "y") < rail(drawing)  # beside the part, not in a note below
+    assert leaders
+    assert not [one for one in leaders if one[0] <= x <= one[1]]

@@ -196,6 +196,8 @@ def test_a_table_without_column_headings_is_refused():
 
 
 def test_a_sheet_that_is_little_more_than_half_full_takes_in_the_next_one_where_that_has_room():
+    """And one that is fuller takes in a few lines, which would be alone on theirs."""
+
     def sheet(heading: str, lines: int, **more: bool) -> Section:
         return Section(heading, (Bullets(("one line",) * lines),), sheet=True, **more)
 
@@ -203,8 +205,9 @@ def test_a_sheet_that_is_little_more_than_half_full_takes_in_the_next_one_where_
         texts = sheets(pdf_of([dossier(*sections)]))
         return [[one.heading for one in sections if one.heading in text] for text in texts[1:]]
 
-    assert on(sheet("First", 20), sheet("Second", 15), sheet("Third", 5)) == [["First", "Second"], ["Third"]]
-    assert on(sheet("First", 38), sheet("Second", 3)) == [["First"], ["Second"]]
+    assert on(sheet("First", 20), sheet("Second", 15), sheet("Third", 12)) == [["First", "Second"], ["Third"]]
+    assert on(sheet("First", 38), sheet("Second", 12)) == [["First"], ["Second"]]
+    assert on(sheet("First", 38), sheet("Second", 3)) == [["First", "Second"]]
     assert on(sheet("First", 20), sheet("Second", 40)) == [["First"], ["Second"]]
     assert on(sheet("First", 20), sheet("Second", 3, alone=True), sheet("Third", 3)) == [
         ["First"],

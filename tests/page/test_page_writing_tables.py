@@ -93,3 +93,16 @@ def test_a_drawing_is_told_in_words_where_it_can_not_be_shown():
     assert "Drawing: Axle plan. Wheel R5 is against the limit.\n" in text_of(drawn)
     assert "**Axle plan**: Wheel R5 is against the limit.\n" in markdown_of(drawn)
     assert "svg" not in text_of(drawn) + markdown_of(drawn)
+
+
+def test_no_column_breaks_a_figure_or_an_empty_box():
+    """`100 %` in a column that its words alone would make narrower, and a box beside it."""
+    told = "All brakes of the train operative where it starts (49 CFR 232.103(d)), and where cars are added"
+    table = Table(
+        "Items", ("Item", "Must be", "Reading", "OK", "Found"),
+        ((told, "at least 1,000 psi", "not measured", "", ""),) * 3,
+        ("text", "text", "text", "tick", "line"),
+    )  # fmt: skip
+    text = "\n".join(table_lines(table, 60))
+    assert text.count("1,000 psi") == 3
+    assert text.count("[ ]") == 3

@@ -21,15 +21,13 @@ from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
 from carknocker.wording.facts import fact_words, remedy_words
 from carknocker.wording.faults import FaultLine, fault_of
-from carknocker.wording.limits import margin_words, path_words
+from carknocker.wording.limits import ON_FILE, margin_words, path_words
 from carknocker.wording.parts import label_of, named
 from carknocker.wording.places_to_write import entry_of_spare, entry_of_test
 from carknocker.wording.refusals import allowed_words, permission_words, stated_words, stops_words
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.sources import source_words
 from carknocker.wording.verdicts import measured_words, names_day, reason_words, required_words
-
-"""Kinds of part of the move: a finding on one is cleared by changing the move."""
 
 
 def clears_of(findings: list[Finding], index: JudgementIndex) -> tuple[str, ...]:
@@ -165,7 +163,7 @@ def _of_one_reading(found: Iterable[Blocker]) -> Iterator[Blocker]:
         yield replace(
             first,
             title="; ".join(one.title for one in own),
-            fault=replace(first.fault, must=", and ".join(dict.fromkeys(one.fault.must for one in own))),
+            fault=replace(first.fault, must=_musts(own)),
             layers=tuple(dict.fromkeys(layer for one in own for layer in one.layers)),
             measured=measured,
             required="; ".join(dict.fromkeys(one.required for one in own)),
@@ -241,7 +239,7 @@ def _together(found: list[Blocker]) -> Blocker:
         ),
         layers=each(lambda one: one.layers),
         measured=each(lambda one: one.measured),
-        required=joined(one.required for one in found if one.required != "shown") or first.required,
+        required=joined(one.required for one in found if one.required != ON_FILE) or first.required,
         source=joined(one.source for one in found),
         stops=joined(one.stops for one in found),
         clears=tuple(sorted(clears, key=lambda one: one.startswith("or: "))),
@@ -325,6 +323,17 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         criterion=", ".join(dict.fromkeys(one.criterion.id for one in findings)),
         test=test_of_finding(first, index),
     )
+
+
+_BY: Mapping[Binds, str] = {"law": " by law", "host": " by the host", "practice": " by practice", "": ""}
+
+
+def _musts(found: Iterable[Blocker]) -> str:
+    """What it must be, by each rule that asks for something else; whose each is, where that differs too."""
+    by_must: dict[str, Blocker] = {one.fault.must: one for one in reversed(tuple(found))}
+    told = tuple(reversed(by_must.items()))
+    apart = len({one.binds for _, one in told}) == len(told) > 1
+    return ", and ".join(f"{must}{_BY[one.binds]}" if apart else must for must, one in told)
 
 
 def _read_within(finding: Finding) -> str:

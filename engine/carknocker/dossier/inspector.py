@@ -14,6 +14,9 @@ from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words
 from carknocker.wording.verdicts import required_words
 
+NO_READING = "no reading"
+"""Beside a part of which nobody read anything."""
+
 
 class InspectorItem(msgspec.Struct, frozen=True):
     """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
@@ -27,6 +30,11 @@ class InspectorItem(msgspec.Struct, frozen=True):
     all_read: bool
     beyond_limit: bool
     planned: bool
+
+    @property
+    def of_practice(self) -> bool:
+        """Whether common practice asks for it, and neither law nor the host."""
+        return self.section.startswith("common practice")
 
 
 def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
@@ -133,7 +141,7 @@ def _required(finding: Finding, index: JudgementIndex) -> str:
 
 def _words(finding: Finding, evidence: Evidence | None, index: JudgementIndex) -> str:
     """A `no` with what it is about: beside `Axle not bent` a bare one reads as its opposite."""
-    words = "no reading" if evidence is None else reading_words(evidence)
+    words = NO_READING if evidence is None else reading_words(evidence)
     if evidence is not None and evidence_value(evidence) == "no":
         about = [path.attribute for path in index.explain(finding).attributes]
         words = next((f"{one.label}: {words}" for one in about if one.name == evidence.attribute), words)

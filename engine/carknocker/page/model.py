@@ -312,7 +312,8 @@ class Section(msgspec.Struct, frozen=True):
     sheet: on paper it begins a new sheet, with its heading as that sheet's title. lead: one sentence under the heading
     that says what it is. half: two of these in sequence stand beside each other on a wide medium. foot: on paper it
     stands at the foot of the sheet. alone: no other section shares its sheet, even where there is room. counted: what a
-    reader is told beside the heading of a folded section.
+    reader is told beside the heading of a folded section. instead: what stands in its place on paper where the page
+    would have more sheets than it may; gives_way: when, the lowest number first; 0 for never.
     """
 
     heading: str
@@ -324,6 +325,8 @@ class Section(msgspec.Struct, frozen=True):
     foot: bool = False
     alone: bool = False
     counted: str = ""
+    gives_way: int = 0
+    instead: "tuple[Block | Item, ...]" = ()
 
 
 class OutcomeBar(msgspec.Struct, frozen=True):
@@ -356,6 +359,8 @@ class Page(msgspec.Struct, frozen=True):
     head: of its sheets; None: its title and the word of its verdict. bar: the outcome, where the page is the finding on
     a car: it stands in the place of the verdict, and alone is reversed, so that no plan, order or worksheet looks like
     a finding. above: a short line above the title. dated: one at its right. foot: at the foot of every sheet.
+    most_sheets: of paper; 0 for as many as it takes. flowing: on paper its sections follow each other without a new
+    sheet for each.
     """
 
     title: str
@@ -371,6 +376,8 @@ class Page(msgspec.Struct, frozen=True):
     above: str = ""
     dated: str = ""
     foot: str = ""
+    most_sheets: int = 0
+    flowing: bool = False
 
 
 class Entry(msgspec.Struct, frozen=True):

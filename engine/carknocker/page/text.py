@@ -38,7 +38,7 @@ from carknocker.page.plain_lines import (
     table_rows,
     tick_lines,
 )
-from carknocker.page.wrapping import wrap
+from carknocker.page.wrapping import keep_figures_whole, wrap
 
 _GAP = "  "
 _LEAST = 8
@@ -70,7 +70,10 @@ def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int] | None:
     would have to be broken."""
     cells = list(zip(*rows, strict=True))
     widths = [max(map(len, column), default=0) for column in cells]
-    least = [max((len(word) for cell in column for word in cell.split()), default=0) for column in cells]
+    least = [
+        max((len(word) for cell in column for word in keep_figures_whole(cell).split(" ")), default=0)
+        for column in cells
+    ]
     room = width - len(_GAP) * (len(widths) - 1)
     if sum(max(one, min(_LEAST, most)) for one, most in zip(least, widths, strict=True)) > room:
         return None

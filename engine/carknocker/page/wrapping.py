@@ -1,4 +1,5 @@
-"""Lines of a given width, broken between words but never inside a figure: `7/8 in` stays on one line."""
+"""Lines of a given width, broken between words but never inside a figure or an empty box: `7/8 in` and `[ ]`
+stay on one line."""
 
 import re
 
@@ -12,7 +13,7 @@ _UNITS = (
 )  # fmt: skip
 _TOGETHER = re.compile(
     rf"(?<=\d) (?=(?:{'|'.join(re.escape(unit) for unit in _UNITS)}|CFR)(?!\w|/(?!\d)))|(?<=ft) (?=\d)|(?<=°) (?=\d)"
-    r"|(?<=\bCFR) (?=\d)"
+    r"|(?<=\bCFR) (?=\d)|(?<=\[) (?=\])"
 )
 
 

@@ -145,7 +145,7 @@ def fact_words(fact: Fact, index: JudgementIndex) -> str:
             verdict = "" if finding is None else finding.verdict
             return f"{part(key)}: {index.title(criterion)}" + (f" ({verdict})" if verdict else "")
         case SeenFact(criterion, _, place):
-            return f"{part(place)}: seen against “{index.title(criterion)}”"
+            return f"{part(place)}: “{index.title(criterion)}” not met"
         case EntryFact(identifier):
             entry = index.work.get(identifier)
             return identifier if entry is None else work_words(entry)

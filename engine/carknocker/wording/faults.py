@@ -52,7 +52,7 @@ from carknocker.rulebook.fault_reader import PLACE, SIDE_OF
 from carknocker.rulebook.model import Consequence, FaultWords
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.facts import UNLESS_SHOWN, only_undecided
-from carknocker.wording.limits import clause_words, path_words
+from carknocker.wording.limits import NO_FIGURES, clause_words, path_words
 from carknocker.wording.parts import joined_labels, named
 from carknocker.wording.refusals import allowed_words, stated_words
 from carknocker.wording.set_aside import set_aside_words
@@ -481,20 +481,17 @@ def _not_shown(finding: Finding, own: AttributePath | None, index: JudgementInde
     return reason_words(reasons) or f"not shown: {criterion.title}"
 
 
-_NO_FIGURES = frozenset({"yes or no", "one of", "text", "identity", "several of"})
-
-
 def _why(unknown: UnknownValue, read_within: Period | None) -> str:
     """Why a value is not shown, after its name."""
     attribute = unknown.path.value_attribute
     is_file = attribute.type in ("test", "paper") or attribute.description or unknown.path.fact is not None
     match unknown.why:
         case NothingOnRecord() | NotRead():
-            return "not on file" if is_file else "not on record" if attribute.type in _NO_FIGURES else "not measured"
+            return "not on file" if is_file else "not on record" if attribute.type in NO_FIGURES else "not measured"
         case FactNotOnRecord():
             return "not on file"
         case TooOld(_, on, day):
-            read = "made" if is_file else "checked" if attribute.type in _NO_FIGURES else "measured"
+            read = "made" if is_file else "checked" if attribute.type in NO_FIGURES else "measured"
             age = f"over {read_within} before departure" if read_within else f"too old on {day.isoformat()}"
             return f"last {read} {on.isoformat()}, {age}"
         case SignerNotAccepted(_, on, by, host):

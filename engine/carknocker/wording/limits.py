@@ -35,6 +35,11 @@ _NO_MORE = "not larger"
 """At most 0 of a difference, which may well be less."""
 _ITS_OWN = frozenset({"", "fact", "train"})
 """Owners that a limit need not name: the part itself, and the train of the move."""
+_FILED = frozenset({"test", "paper"})
+NO_FIGURES = frozenset({"yes or no", "one of", "text", "identity", "several of", "date"})
+"""Types of an attribute that nobody measures."""
+ON_FILE = "on file"
+"""What is asked of a test or a paper that only has to be there."""
 _VALUES = frozenset({"is", "is_not", "one_of", "none_of", "holds_all"})
 _COUNTS = {"over": "more than", "at_least": "at least", "under": "fewer than", "at_most": "at most", "is": "exactly"}
 
@@ -75,18 +80,22 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
         case "is":
             return limit_words(limit)
         case "is_not":
-            return f"not {limit_words(limit)}"
+            text = limit_words(limit)
+            return "fitted" if text == "none" else f"not {text}"
         case "one_of" | "none_of" | "holds_all":
             values = [value_words(value) for value in limit.values] if isinstance(limit, Fixed) else []
             if word == "none_of":
                 return f"neither {' nor '.join(values)}" if len(values) > 1 else f"not {''.join(values)}"
             return listed(values, "or" if word == "one_of" else "and") if values else ""
         case "shown":
-            return "shown"
+            sort = comparison.path.attribute.type
+            return ON_FILE if sort in _FILED else "on record" if sort in NO_FIGURES else "measured"
         case "failed":
             return "not failed"
         case "within":
-            return f"not longer ago than {limit_words(limit)}"
+            since = "old" if comparison.path.attribute.type in _FILED and comparison.path.fact is None else "ago"
+            words = f"not over {limit_words(limit)}"
+            return words if isinstance(limit, ByTable) else f"{words} {since}"
         case "in_force":
             return "in force from departure to return"
         case _:
@@ -185,7 +194,7 @@ def _same_attribute(one: Clause, other: Clause) -> bool:
 
 
 def _group_words(group: list[Clause], signs: bool) -> str:
-    """`annual inspection: shown, not longer ago than 1 year, form: M-12`, with the attribute named once."""
+    """`annual inspection: on file, not over 1 year old, form: M-12`, with the attribute named once."""
     comparisons = [clause for clause in group if isinstance(clause, Comparison)]
     if len(comparisons) < 2:
         return _inner_words(group[0], signs)

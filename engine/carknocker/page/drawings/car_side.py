@@ -106,7 +106,7 @@ def car_side(index: JudgementIndex, faults: FaultNumbers, wide: float = SHEET) -
     y = side.rail + 3.6
     if len(trucks) == 2:
         y = max(_truck(canvas, index, faults, truck, number, side) for number, truck in enumerate(trucks))
-    _height(canvas, index, faults, side)
+    _height(canvas, index, faults, side, _height_line(index, side, trucks))
     notes = [*_lowest(canvas, index, faults, side, trucks), *(() if canvas.on_a_sheet else _told_below(index, side))]
     scale = _scale_words(side, canvas.on_a_sheet)
     if len(trucks) == 2:
@@ -369,20 +369,28 @@ def _centers(canvas: Canvas, side: _Side, y: float) -> float:
     return dimension_across(canvas, side.truck(0), side.truck(1), y, words, known=known)
 
 
-def _height_line(side: _Side) -> float:
-    """The x of the dimension of the height."""
-    return side.middle + side.length * side.scale * 0.11
+def _truck_of_the_lowest(index: JudgementIndex, trucks: list[Part]) -> int | None:
+    """The truck that the lowest part is said to be of, counted from 0."""
+    thing = index.value("body", LOWEST_PART)
+    name = "" if thing is None else value_words(thing)
+    found = next((number for number, one in enumerate(trucks) if one.label in name), None)
+    return found if len(trucks) == 2 else None
 
 
-def _height(canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, side: _Side) -> None:
-    """The height over the rail, upright, with the thing that is highest."""
-    x = _height_line(side)
+def _height_line(index: JudgementIndex, side: _Side, trucks: list[Part]) -> float:
+    """The x of the dimension of the height: on the side away from the words about the lowest part."""
+    way = -1 if _truck_of_the_lowest(index, trucks) == 1 else 1
+    return side.middle + way * side.length * side.scale * 0.17
+
+
+def _height(canvas: Canvas, index: JudgementIndex, faults: FaultNumbers, side: _Side, x: float) -> None:
+    """The height over the rail, upright at x, with the thing that is highest."""
     top = side.up(side.height)
     known = side.lengths.height is not None
     thing = _thing(index)
     if known:
         if thing or _has_cupola(index):
-            canvas.line(side.middle, top, x + 1.2, top, width=0.1)
+            canvas.line(side.middle, top, x + (1.2 if x > side.middle else -1.2), top, width=0.1)
         canvas.line(x, top, x, side.rail)
         canvas.arrow_head(x, top, "up")
         canvas.arrow_head(x, side.rail, "down")
@@ -439,8 +447,8 @@ def _lowest(
         f"lowest: {name}, {inch_words(amount)} over rail" if name else f"lowest part: {inch_words(amount)} over rail"
     )
     half = 24.0 * side.scale
-    at = next((number for number, one in enumerate(trucks) if one.label in name), None)
-    x = side.middle if at is None or len(trucks) != 2 else side.truck(at)
+    at = _truck_of_the_lowest(index, trucks)
+    x = side.middle if at is None else side.truck(at)
     y = side.up(float(amount))
     canvas.line(x - half, y, x + half, y, width=0.7)
     begin = side.truck(0) + 90 * side.scale
@@ -451,8 +459,12 @@ def _lowest(
         yield words
         return
     left = begin + 4 + (5 if numbers else 0) if x <= side.middle else begin + room - wide - 4
+    upright = _height_line(index, side, trucks)
+    if side.lengths.height is not None and x != side.middle and left - (6 if numbers else 1) < upright < left + wide:
+        yield words
+        return
     if x == side.middle:
-        left = min(side.middle - wide / 2, _height_line(side) - wide - 2)
+        left = min(side.middle - wide / 2, upright - wide - 2)
     text_y = side.rail - 2.6 if x != side.middle else side.up(_SILL) + 3.4
     canvas.text(left, text_y, words, size=SMALL)
     for number in numbers[:1]:

@@ -43,7 +43,7 @@ from carknocker.page.paper import (
     shortened_head,
     text_parts,
 )
-from carknocker.page.pdf.runs import Runs, runs_of, shown
+from carknocker.page.pdf.runs import Runs, rest_runs, runs_of, shown
 from carknocker.page.pdf.tables import MILLIMETER, calendar_data, cell_data, table_data
 from carknocker.page.pdf.typeface import has, in_its_place
 from carknocker.page.reading_grid import ReadingGrid, TickFrame, TickFrames
@@ -90,13 +90,14 @@ def _page(page: Page, number: int) -> Data:
         "head": _head(page, word, rest),
         "bar": _bar(page),
         "word": runs_of(word),
-        "rest": runs_of(rest.lstrip(":. ")) if apart else _rest(rest),
+        "rest": runs_of(rest.lstrip(":. ")) if apart else rest_runs(rest),
         "apart": apart,
         "above": runs_of(page.above),
         "dated": runs_of(page.dated),
         "foot": runs_of(page.foot or FOOT),
         "close": page.close,
         "lean": page.lean,
+        "flowing": page.flowing,
         "beside": [runs_of(one) for one in page.beside],
         "brief": writer.numbered if page.brief else [],
         "sections": sections,
@@ -360,18 +361,9 @@ def _emphasized(text: str) -> Data:
     loud, rest = text_parts(text)
     return {
         "loud": runs_of(loud),
-        "rest": _rest(rest),
+        "rest": rest_runs(rest),
         "to_write": isinstance(text, ToWrite),
     }
-
-
-def _rest(rest: str) -> Any:
-    """What follows an emphasized beginning, with the space between them."""
-    return [" ", *_listed(runs_of(rest))] if rest.startswith(" ") else runs_of(rest)
-
-
-def _listed(runs: Runs) -> list[Any]:
-    return [runs] if isinstance(runs, str) else runs
 
 
 def _lines(lines: Iterable[tuple[str, str]]) -> list[Data]:
@@ -385,7 +377,7 @@ def _columns_of(ticks: Sequence[Tick], columns: int) -> list[int]:
     made: list[int] = []
     column = told = 0
     for lines in high:
-        if told + lines > each and column < columns - 1:
+        if told and told + lines > each and column < columns - 1:
             column, told = column + 1, 0
         told += lines
         made.append(column)

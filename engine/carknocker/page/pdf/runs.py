@@ -54,6 +54,12 @@ def runs_of(text: str) -> Runs:
     return made[0] if len(made) == 1 and isinstance(made[0], str) else made
 
 
+def rest_runs(rest: str) -> Runs:
+    """The runs of what follows an emphasized beginning, with the space between them."""
+    runs = runs_of(rest)
+    return [" ", *([runs] if isinstance(runs, str) else runs)] if rest.startswith(" ") else runs
+
+
 def _runs_of_words(line: str) -> Runs:
     whole = keep_figures_whole(line)
     if line.isascii() and _NOT_PLAIN.search(whole) is None:

@@ -8,7 +8,7 @@ from carknocker.documents.visible_text import one_line
 from carknocker.page.model import Calendar, Emphasized, Noted, Table
 from carknocker.page.paper import to_fill_in
 from carknocker.page.pdf.columns import GAP, column_widths
-from carknocker.page.pdf.runs import runs_of
+from carknocker.page.pdf.runs import rest_runs, runs_of
 
 Data: TypeAlias = dict[str, Any]
 
@@ -57,7 +57,7 @@ def cell_data(cell: str) -> Data:
     if isinstance(cell, Noted):
         return {"loud": "", "text": runs_of(cell.said), "note": runs_of(cell.note)}
     if isinstance(cell, Emphasized):
-        return {"loud": runs_of(cell.loud), "text": runs_of(cell[len(cell.loud) :]), "note": ""}
+        return {"loud": runs_of(cell.loud), "text": rest_runs(cell[len(cell.loud) :]), "note": ""}
     return {"loud": "", "text": runs_of(cell), "note": ""}
 
 

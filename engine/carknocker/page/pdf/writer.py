@@ -1,10 +1,12 @@
 """Pages as a tagged PDF (PDF/UA-1) on paper of 210 x 279 mm, by typst: the same bytes each time."""
 
+import re
 import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import msgspec
+from msgspec.structs import replace
 
 from carknocker.page.model import Page
 from carknocker.page.pdf.blocks import data_of, pictures_of
@@ -20,6 +22,34 @@ class NoPdf(Exception):
 
 def pdf_of(pages: Sequence[Page]) -> bytes:
     """The PDF of some pages, each begun on a new sheet. Raises NoPdf."""
+    if len(pages) == 1:
+        return _within_its_sheets(pages[0])[1]
+    return _pdf_of([_within_its_sheets(page)[0] if page.most_sheets else page for page in pages])
+
+
+def _within_its_sheets(page: Page) -> tuple[Page, bytes]:
+    """A page with its PDF: where it would have more sheets than it may, its sections follow each other without a new
+    sheet for each; where that is not enough they give way, as far as they can."""
+    made = _pdf_of([page])
+    for turn in sorted({0, *(one.gives_way for one in page.sections)}):
+        if not page.most_sheets or sheets_in(made) <= page.most_sheets:
+            break
+        given = (replace(one, blocks=one.instead) if turn and one.gives_way == turn else one for one in page.sections)
+        page = replace(page, sections=tuple(given), flowing=True)
+        made = _pdf_of([page])
+    return page, made
+
+
+_SHEET = re.compile(rb"/Type ?/Page\b")
+"""An entry of a sheet; typst leaves them uncompressed."""
+
+
+def sheets_in(pdf: bytes) -> int:
+    """How many sheets of paper a PDF of ours has."""
+    return len(_SHEET.findall(pdf))
+
+
+def _pdf_of(pages: Sequence[Page]) -> bytes:
     try:
         given = msgspec.json.encode(data_of(pages)).decode("utf-8")
         return typeset(TEMPLATE.read_bytes(), {"pages": given, "family": FAMILY}, pictures_of(pages))

@@ -23,6 +23,11 @@ if TYPE_CHECKING:
     from carknocker.documents.pictures import SmallPicture
 
 
+MOST_SHEETS = 8
+"""Of a dossier on paper. Beyond them the least margins, then the evidence, stand in the appendix alone, then faults
+after the first in short."""
+
+
 def foot_of() -> str:
     """What stands at the foot of every sheet."""
     maker = made_by()
@@ -66,6 +71,7 @@ def dossier_page(
         above=f"Private car report to the mechanical department of the {host}",
         dated=f"judged as of {answer.day.isoformat()}",
         foot=foot_of(),
+        most_sheets=MOST_SHEETS,
     )
 
 

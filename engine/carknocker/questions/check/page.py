@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.during_the_move import LapsingDay
-from carknocker.dossier.inspector import InspectorItem
+from carknocker.dossier.inspector import NO_READING, InspectorItem
 from carknocker.dossier.missing import Missing, MissingRow, UnlistedKind
 from carknocker.dossier.restrictions import RestrictionGroup, RestrictionLines
 from carknocker.dossier.view import View
@@ -215,20 +215,31 @@ def _advice(view: View) -> Section | None:
 
 
 def _inspector(looks: tuple[InspectorItem, ...]) -> Section | None:
-    """What nobody read or what is bad, and how many items there are beside."""
+    """What nobody read or what is bad, with common practice that nobody read in full in one line, and how many items
+    there are beside."""
     if not looks:
         return None
     lead = Paragraph("The owner's latest reading stands beside each; what he finds is what counts.")
+    unread = [look for look in looks if not look.all_read]
+    practice = [look for look in unread if look.of_practice and not look.beyond_limit]
     items = tuple(
         f"{look.title} ({look.section}): {'; '.join(f'{parts}, {words}' for parts, words in look.readings)}"
-        for look in looks
-        if not look.all_read
+        for look in unread
+        if look not in practice
     )
-    read = len(looks) - len(items)
+    if practice:
+        told = "; ".join(f"{look.title} ({', '.join(_not_read(look))})" for look in practice)
+        items = (*items, f"Common practice, not read in full: {told}")
+    read = len(looks) - len(unread)
     things = f"{read} {'more ' * bool(items)}item{' has' if read == 1 else 's have'}"
     more = f"{things} a reading on record, none of them beyond its limit: `--appendix` lists them."
     blocks = (lead, *((Bullets(items),) if items else ()), *((Paragraph(more),) if read else ()))
     return Section("Items left for the host's inspector", blocks)
+
+
+def _not_read(look: InspectorItem) -> list[str]:
+    """The parts of which nobody read anything; all of them where each was read in part."""
+    return [parts for parts, words in look.readings if words == NO_READING] or [parts for parts, _ in look.readings]
 
 
 def _rests_on(view: View) -> Section:

@@ -20,6 +20,7 @@ def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
         blocks.append(Item("Trucks from above, with the readings", above))
     if not blocks:
         return None
+    drawn = tuple(blocks)
     least = least_margins(drawings)
     if least is not None and fits(drawings):
         blocks.append(least)
@@ -27,7 +28,9 @@ def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
         "Seen from its R side, B end at the left. Figures are from the record; parts without one are drawn as usual "
         "for the kind."
     )
-    return Section("The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead)
+    return Section(
+        "The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead, gives_way=1, instead=drawn
+    )  # fmt: skip
 
 
 def fits(drawings: Sequence[Drawing]) -> bool:

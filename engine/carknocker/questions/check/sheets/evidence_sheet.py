@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from carknocker.documents import listed
 from carknocker.dossier.evidence import history_of, sheets_of
 from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.view import View
@@ -46,6 +47,7 @@ def evidence_sheet(
     if margins is not None:
         blocks.append(margins)
     gauges = gauges_of(index)
+    kept: tuple[Item, ...] = ()
     if gauges:
         told = tuple(
             (
@@ -60,10 +62,15 @@ def evidence_sheet(
             for one in gauges
         )
         heads = ("Gauge", "Kind", "Reads to", "Checked", "Due", "Last read", "When read")
-        blocks.append(Item("Gauges", (Table("Gauges", heads, told, headed=True),)))
+        kept = (Item("Gauges", (Table("Gauges", heads, told, headed=True),)),)
+    blocks.extend(kept)
     wheelsets = wheelsets_by_axle(index)
-    if wheelsets:
+    if any(map(_is_told, wheelsets)):
         blocks.append(Item("Wheelsets, axle by axle", (_wheelsets(wheelsets),)))
+    elif wheelsets:
+        named = listed(tuple(one.serial for one in wheelsets if one.serial))
+        blocks.append(Paragraph(f"Of the wheelsets only their names are on file: {named}." if named
+                                else "Nothing is on file of the wheelsets."))  # fmt: skip
     made = [one for one in history_of(index) if one.sort != "test"]
     if made:
         done = tuple(
@@ -86,7 +93,11 @@ def evidence_sheet(
         blocks.extend(photographs.blocks)
     lead = "Who read what, when, with which gauge. The line is that of the owner’s record."
     counted = f"{sum(one.readings for one in sheets):,} readings"
-    return Section("Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted)
+    elsewhere = Paragraph(f"{counted}: who took them, the wheelsets, work and moves stand in the appendix.")
+    return Section(
+        "Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted,
+        gives_way=2, instead=(elsewhere, *kept),
+    )  # fmt: skip
 
 
 def _when_read(gauge: GaugeOnRecord) -> str:
@@ -94,6 +105,12 @@ def _when_read(gauge: GaugeOnRecord) -> str:
     if gauge.when_read is None or gauge.when_read == gauge.state:
         return gauge.state if gauge.when_read is not None else f"not read; {gauge.state} now"
     return f"{gauge.when_read}; {gauge.state} now"
+
+
+def _is_told(one: WheelsetAtAxle) -> bool:
+    """Whether more is on file of a wheelset than its name."""
+    return any((one.axle_class, one.mounted_on, one.certificate, one.bearing_left, one.bearing_right, one.axle_serial,
+                one.wheel_left_serial, one.wheel_right_serial))  # fmt: skip
 
 
 def _wheelsets(wheelsets: tuple[WheelsetAtAxle, ...]) -> Table:

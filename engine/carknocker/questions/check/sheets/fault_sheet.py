@@ -1,19 +1,24 @@
 """Sheet 2: each fault with what was found, what it must be, the rule, and what clears it; then what restricts the car
 and what is asked for without being a fault, which stands on sheet 1 where there is no fault."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from carknocker.dossier.blockers import Blocker
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
-from carknocker.page.model import Block, Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section
+from carknocker.page.model import Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section, Table
 from carknocker.page.paper import text_parts
 from carknocker.questions.check.sheets.fault_numbers import NumberedFault, number_of_the_missing
+from carknocker.wording.sources import cite
 
 _LONGEST_HALF = 600
-"""Letters of what restricts the car, where it has half the width."""
+"""Letters of what restricts the car, and of what is asked for, where each has half the width."""
+_MUCH_ADVICE = 1500
+"""Letters of advice; of more, the figures stand in the appendix alone."""
 _MOST_REASONS = 4
 """Why what was read does not count; the appendix gives all."""
+_IN_FULL = 5
+"""Faults in full, where there are more than the sheets have room for: one sheet of them."""
 _QUOTED = 2
 """Of rules that restrict the car; the words of more stand in the appendix alone."""
 
@@ -32,8 +37,23 @@ def fault_sheet(
     none = "" if heading == "Faults" else "Nothing read so far shows a fault. "
     binds = f"Law binds every move; the circular binds moves on the {host}."
     lead = f"{none}Each must be cleared before the car moves. {binds}"
-    blocks = (*items, *_more(view, file))
-    return Section(heading, blocks, folded=True, sheet=True, lead=lead, counted=str(len(items)))
+    more = tuple(_more(view, file))
+    more_than_shown = len(items) > _IN_FULL
+    return Section(
+        heading, (*items, *more), folded=True, sheet=True, lead=lead, counted=str(len(items)),
+        gives_way=3 if more_than_shown else 0,
+        instead=(*items[:_IN_FULL], _in_short(items[_IN_FULL:], faults, host), *more) if more_than_shown else (),
+    )  # fmt: skip
+
+
+def _in_short(items: Iterable[Item], faults: tuple[NumberedFault, ...], host: str) -> Item:
+    """Faults in a row each, where the sheets have no room for all of them in full."""
+    sources = {one.number: cite(one.sources, host) for one in faults}
+    rows = tuple((str(one.number), one.heading, sources.get(one.number, "")) for one in items)
+    return Item(
+        f"Faults {rows[0][0]} to {rows[-1][0]}, in short",
+        (Table("Faults in short", ("No.", "Fault", "Rule"), rows, ("number", "text", "text"), headed=True),),
+    )
 
 
 def faults_heading(view: View) -> str:
@@ -110,11 +130,12 @@ def _missing(missing: Missing, number: int) -> Item:
 
 def _more(view: View, file: str) -> Iterator[Item]:
     restriction, asked = tuple(_restrictions(view)), tuple(_asked(view, file))
-    half = bool(restriction and asked) and sum(len(one.text) for one in restriction) <= _LONGEST_HALF
+    longest = max(sum(len(one.text) for one in restriction), sum(map(len, asked)))
+    half = bool(restriction and asked) and longest <= _LONGEST_HALF
     if restriction:
         yield Item("Restriction", restriction, half=half)
     if asked:
-        yield Item("Asked for, not a fault", asked, half=half)
+        yield Item("Asked for, not a fault", (Bullets(asked),), half=half)
     for heading, entries in (
         ("Relieved: still so, but not counted against the car", view.relieved),
         ("Spares not fit for use", view.spares),
@@ -130,11 +151,13 @@ def _restrictions(view: View) -> Iterator[Paragraph]:
         yield Paragraph(f"{group.headline}. {'; '.join(rules)}")
 
 
-def _asked(view: View, file: str) -> Iterator[Block]:
-    """What is asked for without being a fault; of a place in the record its line alone."""
+def _asked(view: View, file: str) -> Iterator[str]:
+    """What is asked for without being a fault; of a place in the record its line alone. Where it is much, its figures
+    stand in the appendix alone."""
     lines = [f"Measure again with a finer gauge: {one.title}" for one in view.borderline]
-    lines.extend("; ".join((one.title, *one.lines)) for one in view.advice)
+    advice = ["; ".join((one.title, *one.lines)) for one in view.advice]
+    much = sum(map(len, advice)) > _MUCH_ADVICE
+    lines.extend((f"{one.title}: see the appendix" for one in view.advice) if much else advice)
     if view.advice_missing is not None:
         lines.append(f"Advised and {view.advice_missing.counts}: the appendix lists them")
-    if lines:
-        yield Bullets(tuple(line.replace(f"{file}:", "record line ") for line in lines))
+    yield from (line.replace(f"{file}:", "record line ") for line in lines)

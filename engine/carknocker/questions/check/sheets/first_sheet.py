@@ -36,7 +36,8 @@ from carknocker.wording.legs import legs_without_day
 from carknocker.wording.phrases import counted
 from carknocker.wording.sources import cite
 
-_MOST_FAULTS, _SHOWN_OF_MANY = 8, 7
+_MOST_FAULTS, _FEWEST_SHOWN, _LETTERS_OF_A_ROW = 8, 4, 110
+"""Faults in full; of more, at least so many; how much of what must be known before all else takes the room of one."""
 _LONGEST_WORD, _LONGEST_LIMIT = 44, 60
 
 
@@ -83,10 +84,13 @@ def first_sheet(
     host = answer.judgement.move.host
     rows = fault_rows(view, faults, host)
     if rows:
-        yield Section("What keeps the car from moving", (_shown(rows, faults_heading(view)),))
+        above = sum(1 + len(line) // _LETTERS_OF_A_ROW for line in at_once(view)[1:])
+        yield Section("What keeps the car from moving", (_shown(rows, faults_heading(view), above),))
     lapses = () if rows else first_lapses(last_good_days(index))
     move = Rows(tuple(_move(move_facts_of(answer, index), answer.judgement.move, lapses)), facts=True)
-    yield Section("The move", (move,), half=True)
+    planned = answer.judgement.move
+    days = f"{host}, {planned.out.isoformat()} to {planned.back.isoformat()}"
+    yield Section("The move", (move,), folded=True, half=True, counted=days)
     car = Rows(tuple(_car(car_facts_of(index))), facts=True)
     yield Section("The car", (car,), folded=True, half=True)
     yield from _papers(papers_wanted(index), fault_of_rule(faults))
@@ -115,10 +119,12 @@ def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list
     return rows
 
 
-def _shown(rows: list[FaultRow], sheet: str) -> FaultRows:
-    if len(rows) <= _MOST_FAULTS:
+def _shown(rows: list[FaultRow], sheet: str, above: int) -> FaultRows:
+    """above: for how many rows the sheet has no room, for what stands above them."""
+    most = max(_FEWEST_SHOWN + 1, _MOST_FAULTS - above)
+    if len(rows) <= most:
         return FaultRows(tuple(rows))
-    return FaultRows(tuple(rows[:_SHOWN_OF_MANY]), f"{len(rows) - _SHOWN_OF_MANY} more under {sheet}")
+    return FaultRows(tuple(rows[: most - 1]), f"{len(rows) - most + 1} more under {sheet}")
 
 
 def _or_blank(text: str | None) -> str:

@@ -126,7 +126,7 @@ def _spares(spares: tuple[SpareOnRecord, ...], host: str, numbers: Mapping[str, 
         )
         for one in _told_together(spares)
     )
-    return Table("Spares", columns, rows, ("text", "number", "number", "text", "text"), headed=True)
+    return full_table("Spares", columns, rows, ("text", "number", "number", "text", "text"), headed=True)
 
 
 def _told_together(spares: tuple[SpareOnRecord, ...]) -> tuple[SpareOnRecord, ...]:
