@@ -26,7 +26,7 @@ from carknocker.record import read_car_text, read_move
 
 SHEETS = {
     "wren-hollow/before": 8, "wren-hollow/after": 8, "two-nations/north": 7, "two-nations/south": 8,
-    "larkspur/passenger": 7, "larkspur/freight": 7, "nothing-measured": 7,
+    "larkspur/passenger": 7, "larkspur/freight": 7, "nothing-measured": 8,
 }  # fmt: skip
 BEFORE = "wren-hollow/before"
 
