@@ -155,6 +155,16 @@ def test_what_is_no_tick_is_refused_at_its_row(tick, said):
     assert [(one.where.line, one.found) for one in caught.value.problems] == [(2, said)]
 
 
+@pytest.mark.parametrize(("part", "said"), [("weel R1", "the part `weel R1`"), ("wheel R9", "the wheel `R9`")])
+def test_a_part_that_nobody_knows_behind_a_tick_is_refused_at_its_row(part, said):
+    form = TICK.format(tick="x", crack="no", taken="").replace("wheel L1; wheel R1", f"wheel L1; {part}")
+    with pytest.raises(InputRefused) as caught:
+        put(form, file="form.csv")
+    assert {one.where.line for one in caught.value.problems} == {2}
+    assert caught.value.problems[0].found.startswith(f"{part}, ")
+    assert said in caught.value.problems[0].found
+
+
 YAML_TICK = """\
 format: carknocker-form/1
 car: TSTX 1

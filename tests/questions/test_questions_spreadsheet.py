@@ -256,6 +256,112 @@ def test_an_exception_to_a_tick_has_its_own_gauge_and_a_rule_needs_none(own, wri
     assert read.sheets[0].readings["wheels"]["L1"] == {"flat_spot_length": written}
 
 
+PERSON = "people:\n  LO: {full_name: Lea Orr, role: owner}\n"
+
+
+@pytest.fixture(scope="module")
+def unmeasured():
+    """A car of which nothing is read, whose form has ticks: its text, its form, the cells of the first exception on
+    truck B: which one, what, value, gauge."""
+    case = Path(__file__).parents[2] / "cases" / "nothing-measured"
+    data = spreadsheet_of(form_of(check_car(case, None, None, date(2026, 10, 8))))
+    lines = load_workbook(io.BytesIO(data))[INDEX].iter_rows(min_row=3, values_only=True)
+    line = next(row for row in lines if row[0] == "truck B" and row[2] == "exception")
+    return (case / "car.yaml").read_text() + PERSON, data, (line[1], line[3], line[4], line[7])
+
+
+def put_unmeasured(unmeasured, change, *, ticked=True):
+    text, data, cells = unmeasured
+    book = load_workbook(io.BytesIO(data))
+    sheet = book["truck B"]
+    sheet["B3"], sheet["B4"] = "2026-10-08", "LO"
+    sheet[cells_of(data)[FLANGE][1]] = "1 in"
+    if ticked:
+        sheet[f"B{int(cells[0][1:]) - 1}"] = "x"
+    change(book)
+    stream = io.BytesIO()
+    book.save(stream)
+    return enter(text, "car.yaml", stream.getvalue(), "form.xlsx")
+
+
+@pytest.mark.parametrize(("typed", "at", "words"), [
+    (("weel L1", "flat_spot_length", "1/2 in", ""), 0, "the part `weel L1`"),
+    (("wheel L9", "flat_spot_length", "1/2 in", ""), 0, "the wheel `L9`, which the car has not got"),
+    (("end Z", "end_handholds", "1", ""), 0, "the end `Z`, which the car has not got"),
+    (("wheel L9", "stamps", "1/2 in", ""), 0, "the wheel `L9`"),
+    (("wheel L1", "flat_length", "1/2 in", ""), 1, "the key `flat_length`"),
+    (("wheel L1", "flat_spot_length", "1/2 yard of ale", ""), 2, "`1/2 yard of ale`"),
+    (("wheel L1", "flat_spot_length", "1/2 in", "G-98"), 3, "the gauge `G-98`, which is not known"),
+    (("wheel L1", "", "1/2 in", ""), 0, "an exception without all of"),
+])  # fmt: skip
+def test_what_is_wrong_with_an_exception_is_refused_at_its_own_cell(unmeasured, typed, at, words):
+    cells = unmeasured[2]
+
+    def say(book):
+        for cell, text in zip(cells, typed, strict=True):
+            book["truck B"][cell] = text or None
+
+    with pytest.raises(InputRefused) as caught:
+        put_unmeasured(unmeasured, say, ticked=False)
+    told = caught.value.problems[0].found
+    assert told.startswith(f"cell {cells[at]} of sheet “truck B”: ")
+    assert words in told
+    assert caught.value.problems[0].where.column == "ABCDE".index(cells[at][0]) + 1
+
+
+@pytest.mark.parametrize("called", ["flat_spot_length", "Flat spot length"])
+def test_an_exception_counts_before_its_tick_also_as_the_form_calls_it(unmeasured, called):
+    def say(book):
+        for cell, text in zip(unmeasured[2], ("wheel L1", called, "1/2 in"), strict=False):
+            book["truck B"][cell] = text
+
+    entered = put_unmeasured(unmeasured, say)
+    assert entered.held == ()
+    assert "L1: {flange_thickness: 1 in, flat_spot_length: 1/2 in" in entered.added
+
+
+def test_an_unknown_reader_keeps_no_other_fault_of_the_sheet_back(unmeasured):
+    def say(book):
+        book["truck B"]["B4"] = "ZZ"
+        book["truck B"][unmeasured[2][0]] = "wheel L1"
+
+    with pytest.raises(InputRefused) as caught:
+        put_unmeasured(unmeasured, say, ticked=False)
+    told = [one.found for one in caught.value.problems]
+    assert [one for one in told if "the person `ZZ`" in one]
+    assert [one for one in told if "an exception without all of" in one]
+
+
+def test_a_worksheet_that_was_renamed_is_told_by_both_names_and_the_others_are_taken(unmeasured):
+    def rename(book):
+        book["truck A"].title = "done by Jo"
+
+    [held] = put_unmeasured(unmeasured, rename, ticked=False).held
+    [problem] = held.problems
+    assert held.title == "sheet “truck A”"
+    assert problem.found == "sheet “truck A”: no worksheet of that name; its rows stand on “done by Jo”"
+    assert problem.remedy == "call “done by Jo” “truck A” again"
+
+
+def test_a_worksheet_that_is_gone_is_told_and_what_stands_in_its_place(unmeasured):
+    def replace(book):
+        del book["truck A"]
+        book.create_sheet("notes")
+
+    [held] = put_unmeasured(unmeasured, replace, ticked=False).held
+    [problem] = held.problems
+    assert problem.found == "sheet “truck A”: no worksheet of that name; none of the form: “notes”"
+
+
+def test_where_nothing_else_was_filled_in_a_renamed_worksheet_refuses_the_form(unmeasured):
+    def rename(book):
+        book["truck B"].title = "done by Jo"
+
+    with pytest.raises(InputRefused) as caught:
+        put_unmeasured(unmeasured, rename, ticked=False)
+    assert "its rows stand on “done by Jo”" in caught.value.problems[0].found
+
+
 EVENT = "events:\n  - {id: E-9, on: 2030-05-02, happened: derailment, at: truck B}\n"
 
 

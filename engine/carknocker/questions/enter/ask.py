@@ -164,7 +164,8 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
 
 
 def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
-    """Raises InputRefused where a sheet names a person or a gauge that nobody put on record: each once."""
+    """Raises InputRefused where a sheet names a person or a gauge that nobody put on record: each once, with whatever
+    else was found on it."""
     problems: list[Problem] = []
     if sheet.head.get("taken", TAKEN) != TAKEN:
         where, words = sheet.head_place("taken")
@@ -192,7 +193,7 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
                 Problem(where, found, some(tuple(record.gauges)), nearest(gauge, record.gauges), PUT_ON_RECORD)
             )
     if problems:
-        raise InputRefused(tuple(problems))
+        raise InputRefused((*problems, *(() if sheet.problems is None else sheet.problems.problems)))
 
 
 def _order(sheet: FilledSheet) -> int:
@@ -341,11 +342,12 @@ def _places_of(node: Node, sheet: FilledSheet, exact: dict[tuple[int, int], tupl
                 place = sheet.places.get((section, position, attribute))
                 if place is None:
                     continue
-                for found in (key_at, value.where, *_inside(value)):
+                of_part, of_attribute = sheet.named_at.get((section, position, attribute), (place, place))
+                for found in (value.where, *_inside(value)):
                     note(found, place)
-                note(at, place)
-                note(values.where, place)
-                note(where, place)
+                note(key_at, of_attribute)
+                for found in (at, values.where, where):
+                    note(found, of_part)
 
 
 def _inside(node: Node) -> list[Location]:

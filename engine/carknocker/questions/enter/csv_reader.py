@@ -207,11 +207,12 @@ class _Sheets:
     def filled(self) -> tuple[FilledSheet, ...]:
         """The sheets, with what the ticks say of every box without an answer of its own."""
         for sheet, row, where in self.ticks:
+            problems = ProblemList() if sheet.problems is None else sheet.problems
             for part in _plain(row.get("part", "")).split(BETWEEN):
                 for said in row["attribute"].split(BETWEEN):
                     attribute, _, value = said.partition(": ")
                     if (row.get("sheet", ""), part, attribute) not in self.said:
-                        sheet.say(part, attribute, value, where, sheet.problems or ProblemList())
+                        sheet.say(part, attribute, value, where, problems, f"{part[:40]}, {attribute[:40]}: ")
         for (name, part, attribute), where in self.blank.items():
             for sheet in self.sheets.values():
                 if sheet.name == name:

@@ -57,6 +57,7 @@ class FurtherAnswer(msgspec.Struct, frozen=True):
     a paper, a job.
 
     part: as a form names it. value: as a record writes it. words: its place on the form, before a problem there.
+    named_at: where the form names the part, and what is said of it, if that is elsewhere.
     """
 
     part: str
@@ -64,6 +65,15 @@ class FurtherAnswer(msgspec.Struct, frozen=True):
     value: Any
     where: Location
     words: str = ""
+    named_at: tuple[Place, Place] | None = None
+
+    @property
+    def part_at(self) -> Place:
+        return (self.where, self.words) if self.named_at is None else self.named_at[0]
+
+    @property
+    def attribute_at(self) -> Place:
+        return (self.where, self.words) if self.named_at is None else self.named_at[1]
 
 
 class FilledSheet(msgspec.Struct):
@@ -72,7 +82,8 @@ class FilledSheet(msgspec.Struct):
     heads: of what its head says, where that stands, and words before a problem there. gauges_at: the same of the fields
     of its gauges, each by what was written there. title: how the form calls it.
     name: its short name in the form, by which photographs name it. places: of each value, where it stands in the form,
-    and words before a problem there. blank: the same of each empty box of an entry. problems: those found in it.
+    and words before a problem there. named_at: the same of where its part is named, and what is said of that, if it is
+    elsewhere. blank: the same of each empty box of an entry. problems: those found in it.
     sure_at: where the form has a place for how a figure was made sure that can hardly be; empty where that is written
     as in a record.
     """
@@ -90,6 +101,7 @@ class FilledSheet(msgspec.Struct):
     sure_at: str = ""
     heads: dict[str, Place] = msgspec.field(default_factory=dict)
     gauges_at: dict[str, Place] = msgspec.field(default_factory=dict)
+    named_at: dict[tuple[str, str, str], tuple[Place, Place]] = msgspec.field(default_factory=dict)
 
     def head_place(self, key: str) -> Place:
         """Where something of its head stands, and words before a problem there."""
@@ -110,7 +122,7 @@ class FilledSheet(msgspec.Struct):
 
     def copy(self) -> "FilledSheet":
         """The sheet again, to be added to."""
-        return replace(self, readings=deepcopy(self.readings), places=dict(self.places))
+        return replace(self, readings=deepcopy(self.readings), places=dict(self.places), named_at=dict(self.named_at))
 
     def leave_blank(self, part: str, attribute: str, where: Location, words: str = "") -> None:
         """Notes where an empty box stands: what an entry lacks is told there."""
@@ -119,9 +131,10 @@ class FilledSheet(msgspec.Struct):
 
     def say(
         self, part: str, attribute: str, text: Any, where: Location, problems: ProblemList, words: str = "",
-        gauge: str = "", sure: str = "",
+        gauge: str = "", sure: str = "", named_at: tuple[Place, Place] | None = None,
     ) -> None:  # fmt: skip
-        """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer."""
+        """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer.
+        named_at: where the part is named, and what is said of it, if that is elsewhere."""
         part = part.strip()
         hidden = first_hidden(text) if isinstance(text, str) and not text.isprintable() else ""
         if hidden:
@@ -129,33 +142,33 @@ class FilledSheet(msgspec.Struct):
             problems.add(Problem(where, found, "text that can be seen", remedy="type it anew"))
             return
         if entry_named(part) is not None:
-            self._say_further(part, attribute, text, where, problems, words)
+            self._say_further(FurtherAnswer(part, attribute, text, where, words, named_at), problems)
             return
         new = _NEW.fullmatch(part)
         kind = load_vocabulary().kinds.get(new[1]) if new is not None else None
-        told = (kind, "") if kind is not None else named(part, where, problems, words)
+        told = (kind, "") if kind is not None else named(part, problems, *(named_at or ((where, words),))[0])
         if told is None:
             return
         attribute = _key_of(told[0], attribute)
         known = told[0].attributes.get(attribute)
         value = cell_value(told[0], attribute, text, gauge, sure) if isinstance(text, str) else text
         if new is not None or told[0].name in MOVE_KINDS or (known is not None and known.description):
-            self._say_further(part, attribute, value, where, problems, words)
-        elif not self.put(*told, attribute, value, where, words):
+            self._say_further(FurtherAnswer(part, attribute, value, where, words, named_at), problems)
+        elif not self.put(*told, attribute, value, where, words, named_at):
             problems.add(
                 Problem(where, f"{words}`{attribute}` of {part} a second time", "each reading once on a sheet")
             )
 
-    def _say_further(
-        self, part: str, attribute: str, value: Any, where: Location, problems: ProblemList, words: str
-    ) -> None:  # fmt: skip
-        if any((one.part, one.attribute) == (part, attribute) for one in self.further):
-            problems.add(Problem(where, f"{words}`{attribute}` of {part} a second time", "each answer once"))
-        self.further.append(FurtherAnswer(part, attribute, value, where, words))
+    def _say_further(self, said: FurtherAnswer, problems: ProblemList) -> None:
+        if any((one.part, one.attribute) == (said.part, said.attribute) for one in self.further):
+            found = f"{said.words}`{said.attribute}` of {said.part} a second time"
+            problems.add(Problem(said.where, found, "each answer once"))
+        self.further.append(said)
 
     def put(
-        self, kind: Kind, position: str, attribute: str, value: Any, where: Location | None = None, words: str = ""
-    ) -> bool:
+        self, kind: Kind, position: str, attribute: str, value: Any, where: Location | None = None, words: str = "",
+        named_at: tuple[Place, Place] | None = None,
+    ) -> bool:  # fmt: skip
         """Puts a reading on the sheet; False if one stands there already."""
         section = self.readings.setdefault(kind.section, {})
         single = kind.positions == "single"
@@ -164,7 +177,10 @@ class FilledSheet(msgspec.Struct):
         if attribute in section:
             return False
         section[attribute] = value
-        self.places[kind.section, "" if single else position, attribute] = (where or self.where, words)
+        key = kind.section, "" if single else position, attribute
+        self.places[key] = (where or self.where, words)
+        if named_at is not None:
+            self.named_at[key] = named_at
         self.count += 1
         return True
 
@@ -179,8 +195,8 @@ class FilledForm(msgspec.Struct, frozen=True):
     notes: tuple[str, ...] = ()
 
 
-def named(part: str, where: Location, problems: ProblemList, words: str = "") -> tuple[Kind, str] | None:
-    """The same, noted where it names no kind of part."""
+def named(part: str, problems: ProblemList, where: Location, words: str = "") -> tuple[Kind, str] | None:
+    """The kind of a part and its position, noted where it names no kind of part."""
     found = kind_and_position(part.strip())
     if found is None:
         expected = "a kind of part and its position: `wheel L3`, `body`"
@@ -195,6 +211,12 @@ def goes_by_the_head(part: str, attribute: str) -> bool:
     told = kind_and_position(part)
     known = None if told is None else told[0].attributes.get(attribute)
     return told is None or (told[0].name not in MOVE_KINDS and (known is None or not known.description))
+
+
+def key_on_a_form(part: str, attribute: str) -> str:
+    """The key of what a form says of a part, which may be called as the form calls it."""
+    told = kind_and_position(part)
+    return attribute if told is None else _key_of(told[0], attribute)
 
 
 def _key_of(kind: Kind, attribute: str) -> str:

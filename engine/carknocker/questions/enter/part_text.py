@@ -15,7 +15,7 @@ from carknocker.forms.names import kind_and_position, name_on_a_form
 from carknocker.forms.new_parts import new_name
 from carknocker.questions.enter.answer_values import flow_text, place_of, value_said
 from carknocker.questions.enter.entry_text import with_new_entries
-from carknocker.questions.enter.filled_form import FilledSheet, FurtherAnswer
+from carknocker.questions.enter.filled_form import FilledSheet, FurtherAnswer, Place
 from carknocker.questions.enter.who_text import with_people_and_gauges
 from carknocker.record import CarRecord, read_car_text, read_move_text
 from carknocker.record.insertion import CannotInsert, dotted, with_entry, with_members
@@ -98,8 +98,18 @@ def _each(
 NEW = "new "
 
 
-def _refuse(said: FurtherAnswer, found: str, expected: str, remedy: str = _BY_HAND) -> InputRefused:
-    return InputRefused((Problem(said.where, f"{said.words}{found}", expected, remedy=remedy),))
+def _refuse(
+    said: FurtherAnswer, found: str, expected: str, remedy: str = _BY_HAND, at: Place | None = None
+) -> InputRefused:
+    """at: where its part is named, or what is said of it; else where its value stands."""
+    where, words = at or (said.where, said.words)
+    return InputRefused((Problem(where, f"{words}{found}", expected, remedy=remedy),))
+
+
+def _no_such(said: FurtherAnswer, whose: str) -> InputRefused:
+    """What a form says of a part that can't be said of such a part."""
+    found = f"`{one_line(said.attribute)[:40]}` of {whose}"
+    return _refuse(said, found, "as the form was written", at=said.attribute_at)
 
 
 def _by_name(record: CarRecord) -> dict[str, Part]:
@@ -111,10 +121,11 @@ def _with_description(record: CarRecord, parts: Mapping[str, Part], texts: Texts
     """The texts with a description. record: as it was before any of the sheet."""
     part = parts.get(one.part)
     if part is None:
-        raise _refuse(one, f"{one.part}, which is not on record", "a part of the record, as the form was written")
+        found = f"{one.part}, which is not on record"
+        raise _refuse(one, found, "a part of the record, as the form was written", at=one.part_at)
     attribute = load_vocabulary().attribute(part.kind, one.attribute)
     if attribute is None:
-        raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of a {part.kind}", "as the form was written")
+        raise _no_such(one, f"a {part.kind}")
     value = value_said(one, attribute)
     before = record.by_part.get(part.key, {}).get(attribute.name, ())
     return _inserted(texts, one, (*place_of(part), attribute.name), value, before[-1].value if before else None)
@@ -125,7 +136,7 @@ def _with_statement(move: Move, texts: Texts, one: FurtherAnswer) -> Texts:
     told = kind_and_position(one.part)
     attribute = None if told is None else load_vocabulary().attribute(told[0].name, one.attribute)
     if told is None or attribute is None:
-        raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of {one.part}", "as the form was written")
+        raise _no_such(one, one.part)
     path, facts = _statements_of(told[0].name, told[1], move)
     value = value_said(one, attribute)
     return _inserted(texts, one, (*path, attribute.name), value, facts.get(attribute.name), in_move=True)
@@ -242,7 +253,7 @@ def _sorted(kind: Kind, own: list[FurtherAnswer]) -> tuple[dict[str, Any], list[
     for one in own:
         attribute = kind.attributes.get(one.attribute)
         if attribute is None:
-            raise _refuse(one, f"`{one_line(one.attribute)[:40]}` of a {kind.name}", "as the form was written")
+            raise _no_such(one, f"a {kind.name}")
         value_said(one, attribute)
         if attribute.description:
             descriptions[one.attribute] = one.value

@@ -11,7 +11,15 @@ from carknocker.documents import Location, Problem, ProblemList
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.rows import with_unit
 from carknocker.forms.spreadsheet import COLUMNS, FORMAT, INDEX, LABEL, WORDS
-from carknocker.questions.enter.filled_form import HEAD_LABELS, FilledForm, FilledSheet, is_ticked, tool_of
+from carknocker.questions.enter.filled_form import (
+    HEAD_LABELS,
+    FilledForm,
+    FilledSheet,
+    Place,
+    is_ticked,
+    key_on_a_form,
+    tool_of,
+)
 
 MOST_BYTES = 40_000_000
 """Of all that is packed in the file."""
@@ -117,13 +125,10 @@ class _Reader:
     def sheets(self, boxes: list[Line]) -> list[FilledSheet]:
         filled: list[FilledSheet] = []
         for name in dict.fromkeys(line["sheet"] for line in boxes):
-            if name not in self.book.sheetnames:
-                where = Location(self.file, 1, 1)
-                self.problems.add(
-                    Problem(where, f"a workbook without its sheet “{name[:40]}”", "every sheet as written")
-                )
-                continue
             labels = [line for line in boxes if line["sheet"] == name and line["what"] == LABEL]
+            if name not in self.book.sheetnames:
+                filled.append(self.missing(name, labels, {line["sheet"] for line in boxes}))
+                continue
             own = [line for line in boxes if line["sheet"] == name and line["what"] != LABEL]
             sheet = self.sheet(name, own)
             moved = self.moved(name, labels)
@@ -134,6 +139,22 @@ class _Reader:
             if sheet.answers or len(sheet.problems or ()):
                 filled.append(sheet)
         return filled
+
+    def missing(self, name: str, labels: list[Line], known: set[str]) -> FilledSheet:
+        """A worksheet that is not there, held by itself: with the one that has its labels, or those that are none of
+        the form."""
+        others = [one.title for one in self.book.worksheets if one.title not in (INDEX, WORDS, *known)]
+        alike = [one for one in others if self.moved(one, labels) is None]
+        shown = [f"“{one_line(one)[:40]}”" for one in (alike or others)[:_MOST_NAMED]]
+        found = f"sheet “{name[:40]}”: no worksheet of that name"
+        if alike:
+            found += f"; its rows stand on {', '.join(shown)}"
+        elif shown:
+            found += f"; none of the form: {', '.join(shown)}"
+        remedy = f"call {shown[0]} “{name[:40]}” again" if len(alike) == 1 else "leave every worksheet as written"
+        start, problems = Location(self.file, 1, 1), ProblemList()
+        problems.add(Problem(start, found, f"the worksheet “{name[:40]}”, filled in or not", remedy=remedy))
+        return FilledSheet(start, {}, {}, title=f"sheet “{name}”", problems=problems)
 
     def moved(self, name: str, labels: list[Line]) -> Problem | None:
         """The first label that is not where it was: what stands in the boxes then belongs to other parts."""
@@ -176,13 +197,16 @@ class _Reader:
                 if text:
                     said[key] = line, line["cell"], text
                 else:
-                    sheet.leave_blank(*key, self.where(line["cell"]), f"cell {line['cell']} of {sheet.title}: ")
+                    sheet.leave_blank(*key, *self.place(sheet, line["cell"]))
         for line in lines:
             if line["what"] == "exception":
                 told = [self.text(name, cell, "", problems) for cell in (line["cell"], line["part"], line["attribute"])]
                 if all(told):
-                    said[told[0], told[1]] = line, line["attribute"], told[2]
-                    own_gauges[told[0], told[1]] = self.text(name, line["value"], "", problems)
+                    key = told[0], key_on_a_form(told[0], told[1])
+                    said[key] = line, line["attribute"], told[2]
+                    own_gauges[key] = self.text(name, line["value"], "", problems)
+                    if own_gauges[key]:
+                        sheet.gauges_at.setdefault(own_gauges[key], self.place(sheet, line["value"]))
                 elif any(told):
                     found = "an exception without all of which one, what and value"
                     problems.add(self.problem(name, line["cell"], found, "all three cells of the line filled in"))
@@ -191,14 +215,14 @@ class _Reader:
         }
         for line in lines:
             if line["what"] == "gauge" and gauges[line["attribute"]]:
-                words = f"cell {line['cell']} of {sheet.title}: "
-                sheet.gauges_at.setdefault(gauges[line["attribute"]], (self.where(line["cell"]), words))
+                sheet.gauges_at.setdefault(gauges[line["attribute"]], self.place(sheet, line["cell"]))
         sure = self.sure(name, lines, problems)
         for (part, attribute), (line, cell, text) in said.items():
             gauge = gauges.get(line["value"], "") if line["what"] == "box" else own_gauges.get((part, attribute), "")
             if line["what"] == "exception" and not gauge:
                 gauge = gauges.get(tool_of(part, attribute), "")
-            self.put(sheet, part, attribute, cell, text, gauge, sure.pop((part, attribute), ("", ""))[1])
+            own = (line["cell"], line["part"]) if line["what"] == "exception" else (cell, cell)
+            self.put(sheet, part, attribute, cell, text, gauge, sure.pop((part, attribute), ("", ""))[1], own)
         for (part, attribute), (cell, _) in sure.items():
             found = f"how `{attribute[:40]}` of {part[:40]} was made sure, but the sheet has no such figure"
             problems.add(self.problem(name, cell, found, "the figure in its box, or nothing here"))
@@ -224,18 +248,18 @@ class _Reader:
                 problems.add(self.problem(name, line["cell"], half, "all three cells of the line filled in"))
         return found
 
-    def put(self, sheet: FilledSheet, part: str, attribute: str, cell: str, text: str, gauge: str, sure: str) -> None:
-        words = f"cell {cell} of {sheet.title}: "
-        sheet.say(
-            part,
-            attribute,
-            text,
-            self.where(cell),
-            self.problems if sheet.problems is None else sheet.problems,
-            words,
-            gauge,
-            sure,
-        )
+    def put(
+        self, sheet: FilledSheet, part: str, attribute: str, cell: str, text: str, gauge: str, sure: str,
+        own: tuple[str, str],
+    ) -> None:  # fmt: skip
+        """own: the cells in which the part and what was read of it are named; elsewhere the cell of the value."""
+        where, words = self.place(sheet, cell)
+        problems = self.problems if sheet.problems is None else sheet.problems
+        named_at = self.place(sheet, own[0]), self.place(sheet, own[1])
+        sheet.say(part, attribute, text, where, problems, words, gauge, sure, named_at)
+
+    def place(self, sheet: FilledSheet, cell: str) -> Place:
+        return self.where(cell), f"cell {cell} of {sheet.title}: "
 
     def where(self, cell: str) -> Location:
         match = _CELL.fullmatch(cell)
