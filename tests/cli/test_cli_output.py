@@ -3,11 +3,12 @@
 import io
 import os
 import stat
+import tempfile
 
 import pytest
 
 from carknocker.cli.options import Format
-from carknocker.cli.output import OutputRefused, encoded, write_answer, write_bytes, write_whole
+from carknocker.cli.output import OutputRefused, encoded, write_answer, write_bytes, write_whole, write_with_backups
 from carknocker.page.model import Page
 
 
@@ -33,6 +34,70 @@ def test_a_write_that_fails_leaves_the_earlier_file(tmp_path, monkeypatch):
         write_whole(target, b"now")
     assert target.read_bytes() == b"earlier"
     assert list(tmp_path.iterdir()) == [target]
+
+
+def of_two(folder):
+    """A record, a move, and how they are to be written anew with what goes with them."""
+    files = [folder / "car.yaml", folder / "move.yaml"]
+    for file in files:
+        file.write_text(f"earlier {file.name}\n", encoding="utf-8")
+        file.chmod(0o640)
+    texts = {file: (f"now {file.name}\n", file.with_name(f"{file.name}.bak")) for file in files}
+    return texts, {folder / "held.yaml": b"held\n"}
+
+
+def what_lies_in(folder):
+    return {one.name: one.read_text(encoding="utf-8") for one in folder.iterdir()}
+
+
+def test_files_that_belong_together_are_written_with_their_backups(tmp_path):
+    write_with_backups(*of_two(tmp_path))
+    assert what_lies_in(tmp_path) == {
+        "car.yaml": "now car.yaml\n", "move.yaml": "now move.yaml\n", "held.yaml": "held\n",
+        "car.yaml.bak": "earlier car.yaml\n", "move.yaml.bak": "earlier move.yaml\n",
+    }  # fmt: skip
+    assert {stat.S_IMODE(one.stat().st_mode) for one in tmp_path.glob("*.bak")} == {0o640}
+
+
+@pytest.mark.parametrize("name", ["car.yaml", "move.yaml", "held.yaml", "car.yaml.bak", "move.yaml.bak"])
+@pytest.mark.parametrize("step", ["mkstemp", "replace"])
+def test_of_files_that_belong_together_none_is_written_where_one_can_not_be(tmp_path, monkeypatch, name, step):
+    texts, also = of_two(tmp_path)
+    before = what_lies_in(tmp_path)
+    room, of = (os, "replace") if step == "replace" else (tempfile, "mkstemp")
+    done, failed = getattr(room, of), []
+
+    def full(*given, **said):
+        if not failed and (os.path.basename(given[-1]) if given else said["prefix"][1:-1]) == name:
+            failed.append(name)
+            raise OSError(28, "No space left on device")
+        return done(*given, **said)
+
+    monkeypatch.setattr(room, of, full)
+    with pytest.raises(
+        OutputRefused, match=f"{name} can't be written: no space is left on the disk. Nothing was changed"
+    ):
+        write_with_backups(texts, also)
+    assert failed
+    assert what_lies_in(tmp_path) == before
+
+
+def test_what_can_not_be_put_back_is_named(tmp_path, monkeypatch):
+    texts, also = of_two(tmp_path)
+    done = os.replace
+
+    def full_from_the_move_on(name, target):
+        if target.name == "move.yaml" or full:
+            full.append(target.name)
+            raise OSError(28, "No space left on device")
+        done(name, target)
+
+    full = []
+    monkeypatch.setattr(os, "replace", full_from_the_move_on)
+    with pytest.raises(OutputRefused, match=r"move.yaml can't be written: .*car.yaml was written all the same"):
+        write_with_backups(texts, also)
+    assert what_lies_in(tmp_path)["car.yaml"] == "now car.yaml\n"
+    assert what_lies_in(tmp_path)["move.yaml"] == "earlier move.yaml\n"
 
 
 def test_a_link_stays_a_link(tmp_path):

@@ -4,7 +4,7 @@ import hashlib
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path, PurePath
 from typing import TextIO, TypeVar
@@ -221,20 +221,66 @@ def backup_name(file: str, text: str) -> str:
     return f"{PurePath(file).name}.before-{digest}.bak"
 
 
-def write_with_backup(record: Path, text: str, backup: Path) -> None:
-    """Copies the record to the backup, with the same permissions, then writes the new text over the record.
+def write_with_backups(texts: Mapping[Path, tuple[str, Path]], also: Mapping[Path, bytes] = {}) -> None:
+    """Copies each file to its backup, with the same permissions, then writes the new text over it: all of them, and
+    what else goes with them, or none. texts: file → its new text, and the backup. also: file → its content.
 
-    Raises OutputRefused if a file can't be written or the backup is there with other content; the record is then as it
-    was.
+    Raises OutputRefused if a file can't be written or a backup is there with other content; all is then as it was.
     """
-    before = record.read_bytes()
-    if backup.exists() and backup.read_bytes() != before:
-        raise OutputRefused(f"{backup} is there already, with something else in it; move it away. Nothing was changed")
-    write_whole(backup, before)
-    with suppress(OSError):
-        backup.chmod(record.stat().st_mode & 0o777)
-    byte_order_mark = _MARK_OF_UTF8 if before.startswith(_MARK_OF_UTF8) else b""
-    write_whole(record, byte_order_mark + text.encode("utf-8"))
+    contents: dict[Path, bytes] = {}
+    for path, (_, backup) in texts.items():
+        before = path.read_bytes()
+        if not backup.exists():
+            contents[backup] = before
+        elif backup.read_bytes() != before:
+            raise OutputRefused(
+                f"{backup} is there already, with something else in it; move it away. Nothing was changed"
+            )
+    contents.update(also)
+    for path, (text, _) in texts.items():
+        byte_order_mark = _MARK_OF_UTF8 if path.read_bytes().startswith(_MARK_OF_UTF8) else b""
+        contents[path] = byte_order_mark + text.encode("utf-8")
+    _write_together(contents)
+    for path, (_, backup) in texts.items():
+        with suppress(OSError):
+            backup.chmod(path.stat().st_mode & 0o777)
+
+
+def _write_together(contents: Mapping[Path, bytes]) -> None:
+    """Writes every file beside its place before any of them is moved there. Where one can't be moved, those that were
+    are put back."""
+    beside: dict[Path, tuple[Path, str]] = {}
+    moved: dict[Path, bytes | None] = {}
+    current = Path()
+    try:
+        for current, content in contents.items():
+            beside[current] = _written_beside(current, (content,))
+        for current, (target, name) in beside.items():
+            before = target.read_bytes() if target.exists() else None
+            os.replace(name, target)
+            moved[current] = before
+    except BaseException as error:
+        for path, (_, name) in beside.items():
+            if path not in moved:
+                with suppress(OSError):
+                    os.unlink(name)
+        changed = [path for path, before in moved.items() if not _is_put_back(path, before)]
+        if not isinstance(error, (OSError, ValueError)):
+            raise
+        told = f"{', '.join(map(str, changed))} was written all the same" if changed else "Nothing was changed"
+        raise OutputRefused(f"{_why_not_written(current, error)}. {told}") from error
+
+
+def _is_put_back(path: Path, before: bytes | None) -> bool:
+    """Whether a file is again as it was before. None: it was not there."""
+    try:
+        if before is None:
+            path.unlink()
+        else:
+            write_whole(path, before)
+    except (OSError, OutputRefused):
+        return False
+    return True
 
 
 def _write_file(path: Path, pieces: Iterable[bytes]) -> None:
@@ -245,21 +291,35 @@ def _write_file(path: Path, pieces: Iterable[bytes]) -> None:
             with path.open("wb") as direct:
                 direct.writelines(pieces)
             return
-        target = path.resolve()
-        number, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+        target, name = _written_beside(path, pieces)
         try:
-            with os.fdopen(number, "wb") as opened:
-                opened.writelines(pieces)
-            os.chmod(name, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
             os.replace(name, target)
         except BaseException:
             os.unlink(name)
             raise
     except (OSError, ValueError) as error:
-        reason = system_words(error)
-        if isinstance(error, FileNotFoundError) and not path.parent.exists():
-            reason = f"there is no folder {path.parent}; name one that is there"
-        raise OutputRefused(f"{path} can't be written: {reason}") from error
+        raise OutputRefused(_why_not_written(path, error)) from error
+
+
+def _written_beside(path: Path, pieces: Iterable[bytes]) -> tuple[Path, str]:
+    """Where a file has its place, links followed, and the name of one beside it that has the content."""
+    target = path.resolve()
+    number, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+    try:
+        with os.fdopen(number, "wb") as opened:
+            opened.writelines(pieces)
+        os.chmod(name, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
+    except BaseException:
+        os.unlink(name)
+        raise
+    return target, name
+
+
+def _why_not_written(path: Path, error: Exception) -> str:
+    reason = system_words(error)
+    if isinstance(error, FileNotFoundError) and not path.parent.exists():
+        reason = f"there is no folder {path.parent}; name one that is there"
+    return f"{path} can't be written: {reason}"
 
 
 def _umask() -> int:

@@ -73,6 +73,11 @@ def originals_beside(record: Path, photographs: Iterable[Photograph]) -> dict[st
     return found
 
 
+def photograph_beside(record: Path, new: NewPhotograph) -> Path:
+    """Where the reduced copy lies."""
+    return record.parent / FOLDER / new.file
+
+
 def write_photograph(record: Path, new: NewPhotograph, original: bytes | None = None) -> tuple[Path, ...]:
     """Writes the reduced copy beside a record, and the original where it is at hand; names where they lie.
 
@@ -80,7 +85,7 @@ def write_photograph(record: Path, new: NewPhotograph, original: bytes | None = 
     """
     folder = record.parent / FOLDER
     own = folder / ORIGINALS
-    wanted = {folder / new.file: new.copy}
+    wanted = {photograph_beside(record, new): new.copy}
     if original is not None:
         wanted[own / f"{Path(new.file).stem}{ending_of(original)}"] = original
     for one in dict.fromkeys(path.parent for path in wanted):

@@ -184,7 +184,8 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
                     place = sheet.places.get((section, position, attribute), (sheet.where, ""))
                     named.setdefault(value["gauge"], place)
             if isinstance(values, dict) and isinstance(values.get("gauge"), str):  # of a kind that the car has once
-                named.setdefault(values["gauge"], sheet.places.get((section, "", position), (sheet.where, "")))
+                at = sheet.places.get((section, "", position), (sheet.where, ""))
+                named.setdefault(values["gauge"], sheet.places.get((section, position, "gauge"), at))
     for gauge, at in named.items():
         if gauge not in record.gauges:
             where, words = sheet.gauges_at.get(gauge, at)
@@ -290,8 +291,16 @@ def _later(sheet: FilledSheet, day: date) -> tuple[Problem, ...]:
     return tuple(
         Problem(where, f"{words}{told}, a day that has not come by {day.isoformat()}", expected, remedy=_LATER)
         for where, words, told in days
-        if _DAY.fullmatch(told) and told > day.isoformat()
+        if _is_day(told) and told > day.isoformat()
     )
+
+
+def _is_day(text: str) -> bool:
+    """Whether it is a whole day of the calendar, as a record writes it."""
+    try:
+        return _DAY.fullmatch(text) is not None and bool(date.fromisoformat(text))
+    except ValueError:
+        return False
 
 
 def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet) -> tuple[Problem, ...]:

@@ -1,5 +1,6 @@
 """`carknocker enter`."""
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -8,13 +9,14 @@ import typer
 from carknocker.cli.inputs import read_day
 from carknocker.cli.one_at_a_time import alone_in, are_as_read
 from carknocker.cli.options import CarArgument, MoveOption, command_line
-from carknocker.cli.output import backup_name, encoded, write_lines, write_whole, write_with_backup
-from carknocker.cli.photographs import write_photograph
+from carknocker.cli.output import OutputRefused, backup_name, encoded, write_lines, write_with_backups
+from carknocker.cli.photographs import photograph_beside, write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
 from carknocker.documents import Location, Problem, ProblemList, load_text, read_within
 from carknocker.documents.document_reader import missing_file_words
 from carknocker.documents.system_words import system_words
+from carknocker.documents.visible_text import visible_line
 from carknocker.questions.enter.ask import Entered, enter
 from carknocker.questions.enter.form_reader import HTML_ENDINGS
 from carknocker.questions.enter.html_reader import MOST_BYTES_OF_HTML
@@ -64,7 +66,7 @@ def command(
         read = {record: text} if move_file is None else {record: text, move_file: move_text}
         with alone_in(record.parent):
             if are_as_read(read):
-                kept = _written(record, entered, move_file, move_text)
+                kept = _written(record, entered, move_file, move_text, form)
                 break
     lines = [
         f"{record}: {count:,} value{'' if count == 1 else 's'}{f' of {day}, read by {by}' if day else ''}"
@@ -72,29 +74,46 @@ def command(
     ]
     lines += [*kept, *_told(entered)]
     if entered.held:
-        tray = record.with_name(tray_name(entered, str(form)))
-        write_whole(tray, encoded(tray_text(entered, read_car_text(entered.text, str(record)).mark)))
         alone = len(entered.held) == 1
         what = "One sheet can't be taken" if alone else f"{len(entered.held)} sheets can't be taken"
         lines.append(
             f"{what}: put right in {form} what is told above, and enter {form} again; the rest of it is on record"
         )
-        lines.append(f"For scripts {'it is' if alone else 'they are'} held in {tray}")
+        lines.append(f"For scripts {'it is' if alone else 'they are'} held in {_tray(record, entered, form)}")
     write_lines(lines)
 
 
-def _written(record: Path, entered: Entered, move_file: Path | None, move_text: str) -> list[str]:
-    """Writes what was entered, and says where the texts that were there are kept."""
+def _written(record: Path, entered: Entered, move_file: Path | None, move_text: str, form: Path) -> list[str]:
+    """Writes what was entered, all of it or nothing, and says where the texts that were there are kept."""
     backup = record.with_name(entered.backup)
-    for one in entered.photographs:
-        write_photograph(record, one)
-    write_with_backup(record, entered.text, backup)
+    anew = {record: (entered.text, backup)}
     told = [f"What was there is kept as {backup}"]
     if entered.move is not None and move_file is not None:
         kept = move_file.with_name(backup_name(str(move_file), move_text))
-        write_with_backup(move_file, entered.move, kept)
+        anew[move_file] = entered.move, kept
         told.append(f"{move_file} is written anew; what was there is kept as {kept}")
+    tray: dict[Path, bytes] = {}
+    if entered.held:
+        mark = read_car_text(entered.text, str(record)).mark
+        tray[_tray(record, entered, form)] = encoded(tray_text(entered, mark))
+    copies: list[Path] = []
+    try:
+        for one in entered.photographs:
+            new = not photograph_beside(record, one).exists()
+            written = write_photograph(record, one)
+            copies += written if new else ()
+        write_with_backups(anew, tray)
+    except OutputRefused:
+        for copy in copies:
+            with suppress(OSError):
+                copy.unlink()
+        raise
     return told
+
+
+def _tray(record: Path, entered: Entered, form: Path) -> Path:
+    """The file that keeps the sheets that were not taken."""
+    return record.with_name(tray_name(entered, str(form)))
 
 
 def _form(form: Path, problems: ProblemList) -> str | bytes:
@@ -134,7 +153,7 @@ def _told(entered: Entered) -> list[str]:
         for problem in one.problems
     ]
     doubtful = [f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful]
-    return [*entered.notes, *held, *doubtful]
+    return [visible_line(one) for one in (*entered.notes, *held, *doubtful)]
 
 
 def _line_of(problem: Problem) -> str:

@@ -201,6 +201,11 @@ def named(part: str, problems: ProblemList, where: Location, words: str = "") ->
     if found is None:
         expected = "a kind of part and its position: `wheel L3`, `body`"
         problems.add(Problem(where, f"{words}the part `{part[:40]}`", expected))
+    elif not found[1] and found[0].positions != "single" and found[0].name not in MOVE_KINDS:
+        problems.add(
+            Problem(where, f"{words}the part `{found[0].name}`, but not which one", "which one it is too: `wheel L3`")
+        )
+        return None
     return found
 
 

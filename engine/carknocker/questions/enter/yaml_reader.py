@@ -63,15 +63,16 @@ def _yaml_sheet(node: Node, problems: ProblemList) -> FilledSheet | None:
     for tool, _, gauge in _pairs(node.get("gauges"), "", ProblemList()):
         sheet.gauges_at.setdefault(gauge.text.strip(), (gauge.where, f"gauge for {tool[:40]}: "))
     said: set[tuple[str, str]] = set()
-    for part, _, values in _pairs(node.get("readings"), "parts with their readings", problems):
-        for attribute, _, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
+    for part, part_at, values in _pairs(node.get("readings"), "parts with their readings", problems):
+        for attribute, attribute_at, value in _pairs(values, "readings: `flange_thickness: 1 in`", problems):
             if value.is_empty:
                 sheet.leave_blank(part, attribute, value.where)
             else:
                 said.add((part, attribute))
                 answer = with_gauge_of_tool(part, attribute, value.plain(), gauges)
                 words = "" if entry_named(part) is not None else f"{part[:40]}, {attribute[:40]}: "
-                sheet.say(part, attribute, answer, value.where, problems, words)
+                named_at = (part_at, words), (attribute_at, words)
+                sheet.say(part, attribute, answer, value.where, problems, words, named_at=named_at)
     for part, attribute, text, where in _ticked(node.get("ticks"), problems):
         if (part, attribute) not in said:
             sheet.say(part, attribute, text, where, problems, f"{part[:40]}, {attribute[:40]}: ")

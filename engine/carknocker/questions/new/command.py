@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from carknocker.cli.inputs import Place, load_rules
 from carknocker.cli.one_at_a_time import alone_in, are_as_read
 from carknocker.cli.options import MoveOption, command_line
-from carknocker.cli.output import backup_name, encoded, write_lines, write_stream, write_whole, write_with_backup
+from carknocker.cli.output import backup_name, encoded, write_lines, write_stream, write_whole, write_with_backups
 from carknocker.cli.starter_files import refuse_files_there, write_starter
 from carknocker.cli.statuses import STOPPED, in_plain_words, say
 from carknocker.documents import InputRefused, Location, Problem, ProblemList, load_text
@@ -212,12 +212,14 @@ def _texts(files: list[Path]) -> dict[Path, str]:
 def _write_added(texts: dict[Path, str], done: Completed, record: Path, move_file: Path | None) -> list[str]:
     """Writes what was added, and says where the texts that were there are kept."""
     told = []
+    anew: dict[Path, tuple[str, Path]] = {}
     if done.text != texts[record]:
         backup = record.with_name(done.backup)
-        write_with_backup(record, done.text, backup)
+        anew[record] = done.text, backup
         told.append(f"What was there is kept as {backup}")
     if done.move is not None and move_file is not None:
         kept = move_file.with_name(backup_name(str(move_file), texts[move_file]))
-        write_with_backup(move_file, done.move, kept)
+        anew[move_file] = done.move, kept
         told.append(f"{move_file} is written anew; what was there is kept as {kept}")
+    write_with_backups(anew)
     return told

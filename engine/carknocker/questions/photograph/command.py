@@ -8,7 +8,7 @@ import typer
 from carknocker.cli.inputs import read_day
 from carknocker.cli.one_at_a_time import alone_in, are_as_read
 from carknocker.cli.options import CarArgument, command_line
-from carknocker.cli.output import backup_name, write_lines, write_with_backup
+from carknocker.cli.output import backup_name, write_lines, write_with_backups
 from carknocker.cli.photographs import write_photograph
 from carknocker.cli.statuses import in_plain_words
 from carknocker.cli.yes_or_no import agreed, not_agreed
@@ -65,7 +65,7 @@ def command(
         with alone_in(record.parent):
             if are_as_read({record: text}):
                 copy, original = write_photograph(record, new, content)
-                write_with_backup(record, made.text, kept)
+                write_with_backups({record: (made.text, kept)})
                 break
     write_lines([
         f"{record}: {new.file}, {len(new.copy):,} bytes, taken {on} by {by}", f"Reduced copy: {copy}",
