@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -34,6 +35,18 @@ def test_a_folder_of_folders_stands_for_the_cars_below_it_and_many_make_a_table(
     assert [int(re.search(r"ready\D*? +(\d+)", line)[1]) for line in found] == [6, 5, 4, 3, 2, 1, 0]
     assert "Wheel R5:" in answer.stdout
     assert "2026-11-14" in answer.stdout
+
+
+def test_a_ruleset_copied_beside_each_of_two_cars_is_one_for_the_table_and_for_compare(tmp_path):
+    cars = [shutil.copytree(BEFORE, tmp_path / "before"), shutil.copytree(AFTER, tmp_path / "after")]
+    for car in cars:
+        shutil.copytree(ROOT / "rulesets", car / "rulesets")
+    table = invoke("check", *cars, *DAY, "--table")
+    assert "2 cars: 2 not ready." in table.stdout, table.output
+    assert table.stderr == ""
+    compared, alone = invoke("compare", *cars, *DAY), invoke("compare", BEFORE, AFTER, *DAY)
+    assert (compared.exit_code, compared.stderr) == (alone.exit_code, "")
+    assert compared.stdout.splitlines()[:3] == alone.stdout.splitlines()[:3]
 
 
 def test_the_count_of_the_table_is_that_of_the_cars_own_page():

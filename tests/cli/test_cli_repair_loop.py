@@ -149,6 +149,7 @@ def test_a_sheet_held_beside_a_good_one_is_told_with_the_line_of_the_form(tmp_pa
     assert answer.exit_code == 0, answer.output
     told = " ".join(answer.stdout.split()).replace(" ", "")
     assert f"Not taken: sheet of 2026-10-08, HM: {form}:{line}:".replace(" ", "") in told
+    assert "expected:alengthsuchas`11/16in`;todo:writetheunit" in told
 
 
 def test_without_a_terminal_and_without_yes_nothing_is_written_and_that_is_said(tmp_path):

@@ -143,4 +143,4 @@ def test_two_ticks_that_say_otherwise_of_one_part_are_refused(form):
         {"id": f"t9{number}", "says": {box: said}} for number, said in enumerate(("no", "yes"))
     ]
     [problem] = refused(with_block(blank, "form", told), "form.html")
-    assert problem.found == "a form with a box, a sheet or what a tick says twice"
+    assert problem.found == "a form in which two ticks say something of one box"

@@ -15,6 +15,8 @@ from carknocker.forms.spreadsheet import spreadsheet_of
 from carknocker.forms.text_forms import COLUMNS, csv_form, yaml_form
 from carknocker.questions.enter.ask import enter
 from carknocker.questions.enter.command import app
+from carknocker.record import read_car_text
+from carknocker.record.value_words import value_words
 
 FLANGE = ("wheel L1", "flange_thickness")
 DAY, READER, CELL = "2030-05-02", "RE", "1 in"
@@ -258,6 +260,27 @@ def test_the_same_figure_of_a_second_reader_is_written_and_of_the_same_is_not(fo
     second = enter(first, "car.yaml", as_csv(form, by="JO", gauge="G-1"), "form.csv", TODAY)
     assert second.notes == ("sheet “truck B”: 1 value read alike on that day by RE; both readings are written",)
     assert "by: JO" in second.added
+
+
+def test_the_same_figure_is_written_again_with_the_gauge_that_nobody_had_named(form):
+    first = enter(bare(), "car.yaml", as_csv(form), "form.csv", TODAY)
+    assert any("nothing says which gauge showed it" in note for note in first.notes)
+    second = enter(first.text, "car.yaml", as_csv(form, gauge="G-1"), "form.csv", TODAY)
+    assert "gauge: G-1" in second.added
+    assert not second.notes
+    for gauge in ("G-1", ""):
+        with pytest.raises(InputRefused) as refused:
+            enter(second.text, "car.yaml", as_csv(form, gauge=gauge), "form.csv", TODAY)
+        assert "is on record already" in refused.value.problems[0].found
+
+
+def test_what_a_form_says_of_all_counts_but_for_its_exceptions(form):
+    readings = "      wheel all: {flange_thickness: 1 in}\n      wheel R3: {flange_thickness: 7/8 in}\n"
+    head = f"  - on: {DAY}\n    by: {READER}\n    gauge: G-1\n    readings:\n"
+    text = f"format: carknocker-form/1\ncar: TSTX 1\nsheets:\n{head}"
+    new = enter(bare(), "car.yaml", f"{text}{readings}last_line: yes\n", "form.yaml", TODAY).text
+    read = [one for one in read_car_text(new, "car.yaml").evidence if str(one.on) == DAY]
+    assert sorted(value_words(one.value) for one in read) == [*["1 in"] * 7, "7/8 in"]
 
 
 JOB = "work:\n  - {id: J-8, on: 2030-05-02, did: wheels turned, at: [L1, R1]}\n"

@@ -366,9 +366,14 @@ def _inside(node: Node) -> list[Location]:
 
 
 def _known(after: CarRecord, before: CarRecord) -> bool:
-    """Whether the new record says nothing that the old one did not say of the same part, attribute, day and reader."""
+    """Whether the new record says nothing that the old one did not say of the same part, attribute, day and reader: a
+    gauge that nobody had named makes it a new reading."""
     said = {_as_read(one) for one in before.evidence}
-    return {_as_read(one) for one in after.evidence} == said
+    gauges = {(_as_read(one), one.gauge and one.gauge.name) for one in before.evidence}
+    return all(
+        _as_read(one) in said and (one.gauge is None or (_as_read(one), one.gauge.name) in gauges)
+        for one in after.evidence
+    )
 
 
 def _as_read(one: Evidence) -> tuple[object, ...]:

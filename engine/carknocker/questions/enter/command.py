@@ -17,7 +17,7 @@ from carknocker.documents import Location, Problem, ProblemList, load_text, read
 from carknocker.documents.document_reader import missing_file_words
 from carknocker.documents.system_words import system_words
 from carknocker.documents.visible_text import visible_line
-from carknocker.questions.enter.ask import Entered, enter
+from carknocker.questions.enter.ask import Entered, Held, enter
 from carknocker.questions.enter.form_reader import HTML_ENDINGS
 from carknocker.questions.enter.html_reader import MOST_BYTES_OF_HTML
 from carknocker.questions.enter.tray import tray_name, tray_text
@@ -148,12 +148,23 @@ def _photographs(entered: Entered) -> list[str]:
 
 def _told(entered: Entered) -> list[str]:
     held = [
-        f"Not taken: {one.title}: {_line_of(problem)}{problem.found}"
+        f"Not taken: {_title_of(one, problem)}{_line_of(problem)}{problem.found}{_right(problem)}"
         for one in entered.held
         for problem in one.problems
     ]
     doubtful = [f"Look again, while the gauge is in hand: {words}" for words in entered.doubtful]
     return [visible_line(one) for one in (*entered.notes, *held, *doubtful)]
+
+
+def _title_of(held: Held, problem: Problem) -> str:
+    """The sheet, where what is wrong on it does not name it."""
+    return "" if held.title in problem.found else f"{held.title}: "
+
+
+def _right(problem: Problem) -> str:
+    """What could stand there, the nearest right word, and what to do."""
+    told = (("expected", problem.expected), ("nearest right word", problem.nearest), ("to do", problem.remedy))
+    return "".join(f"; {key}: {words}" for key, words in told if words)
 
 
 def _line_of(problem: Problem) -> str:

@@ -204,8 +204,11 @@ def _fits(form: _Form, answers: _Answers, start: Location, problems: ProblemList
     ids += [tick.id for sheet in form.sheets for tick in sheet.ticks]
     names = [sheet.name for sheet in form.sheets]
     ticked = [key for sheet in form.sheets for tick in sheet.ticks for key in tick.says]
-    if any(len(set(once)) != len(once) for once in (ids, names, ticked)):
-        problems.add(Problem(start, "a form with a box, a sheet or what a tick says twice", _EXPECTED, remedy=_REMEDY))
+    if len(set(ids)) != len(ids) or len(set(names)) != len(names):
+        problems.add(Problem(start, "a form with a box or a sheet twice", _EXPECTED, remedy=_REMEDY))
+        return False
+    if len(set(ticked)) != len(ticked):
+        problems.add(Problem(start, "a form in which two ticks say something of one box", _EXPECTED, remedy=_REMEDY))
         return False
     sure = [f"sure-{box.id}" for sheet in form.sheets for box in sheet.boxes]
     known = {*ids, *sure, *(key for number, sheet in enumerate(form.sheets, start=1) for key in _heads(number, sheet))}
