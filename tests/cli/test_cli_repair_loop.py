@@ -5,11 +5,14 @@ import json
 import os
 import resource
 import shutil
+from base64 import b64encode
 from pathlib import Path
 
 import icalendar
 import pytest
 from command_line import CASES, answers_in_turn, carknocker, invoke
+from photograph_samples import photograph
+from test_questions_html_form import with_block
 
 DAY = "2026-10-08"
 BEFORE = CASES / "wren-hollow" / "before"
@@ -137,6 +140,34 @@ def test_where_the_disk_is_full_at_any_of_the_files_nothing_at_all_is_changed(tm
     assert invoke("enter", car, form, "--as-of", DAY, "--yes").exit_code == 0
     assert {one.suffix for one in tmp_path.iterdir() if one.name not in before} == {".bak", ".yaml"}
     assert (tmp_path / "move.yaml").read_bytes() != before["move.yaml"]
+
+
+def test_where_the_disk_is_full_no_photograph_of_the_form_is_left_beside_the_record(tmp_path, monkeypatch):
+    car, _ = filled(tmp_path, "1/4 in")
+    form = tmp_path / "form.html"
+    invoke("worksheet", car, "--as-of", DAY, "--form", form)
+    pictures = [
+        {"sheet": "truck B", "part": f"wheel {wheel}", "name": "a.jpg", "on": DAY, "by": "HM",
+         "data": f"data:image/jpeg;base64,{b64encode(photograph()).decode()}"}
+        for wheel in ("L1", "R1")
+    ]  # fmt: skip
+    text = form.read_text(encoding="utf-8")
+    form.write_text(with_block(text, "answers", {"entries": {}, "photographs": pictures}), encoding="utf-8")
+    before = {one.name: one.read_bytes() for one in tmp_path.iterdir()}
+    done = os.replace
+
+    def full(name, target):
+        if Path(target).name == "car.yaml":
+            raise OSError(28, "No space left on device")
+        done(name, target)
+
+    monkeypatch.setattr(os, "replace", full)
+    assert invoke("enter", car, form, "--as-of", DAY, "--yes").exit_code != 0
+    assert {one.name: one.read_bytes() for one in tmp_path.iterdir() if one.is_file()} == before
+    assert not list(tmp_path.glob("photographs/*"))
+    monkeypatch.undo()
+    assert invoke("enter", car, form, "--as-of", DAY, "--yes").exit_code == 0
+    assert len(list(tmp_path.glob("photographs/*"))) == 2
 
 
 def test_a_sheet_held_beside_a_good_one_is_told_with_the_line_of_the_form(tmp_path):

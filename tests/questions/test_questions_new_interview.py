@@ -69,6 +69,15 @@ def test_nineteen_screens_make_a_record() -> None:
     assert ("truck B", "axles_held_by") not in said
 
 
+@pytest.mark.parametrize("number", range(1, 7))
+def test_each_kind_of_car_is_asked_on_nineteen_screens(number: int) -> None:
+    kinds = tuple(load_interview().kinds_of_car)
+    assert len(kinds) == 6
+    found, typist = asked({1: ["QZZX 9", "Example", str(number), "coach"]})
+    assert kinds[number - 1] in found.by_key["kind_of_car"].values()
+    assert len({line for line in typist.shown if " of 19: " in line}) == 19
+
+
 def test_the_answers_typed_are_those_of_a_file() -> None:
     """What the file says word for word makes the same record as what is typed in short."""
     found, _ = asked()

@@ -320,6 +320,18 @@ def test_an_exception_counts_before_its_tick_also_as_the_form_calls_it(unmeasure
     assert "L1: {flange_thickness: 1 in, flat_spot_length: 1/2 in" in entered.added
 
 
+def test_where_no_gauge_is_on_record_yet_that_is_said(unmeasured):
+    def say(book):
+        for cell, text in zip(unmeasured[2], ("wheel L1", "flat_spot_length", "1/2 in", "G-1"), strict=True):
+            book["truck B"][cell] = text
+
+    with pytest.raises(InputRefused) as caught:
+        put_unmeasured(unmeasured, say, ticked=False)
+    [problem] = caught.value.problems
+    assert (problem.expected, problem.nearest) == ("one on record: there is none yet", "")
+    assert problem.remedy == "write it on the form's sheet for who read, and with what"
+
+
 def test_an_unknown_reader_keeps_no_other_fault_of_the_sheet_back(unmeasured):
     def say(book):
         book["truck B"]["B4"] = "ZZ"
@@ -328,7 +340,7 @@ def test_an_unknown_reader_keeps_no_other_fault_of_the_sheet_back(unmeasured):
     with pytest.raises(InputRefused) as caught:
         put_unmeasured(unmeasured, say, ticked=False)
     told = [one.found for one in caught.value.problems]
-    assert [one for one in told if "the person `ZZ`" in one]
+    assert [one.expected for one in caught.value.problems if "the person `ZZ`" in one.found] == ["`LO`"]
     assert [one for one in told if "an exception without all of" in one]
 
 

@@ -14,7 +14,12 @@ from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
 from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet, at_its_place
 from carknocker.questions.enter.form_reader import read_form
-from carknocker.questions.enter.gauges_used import PUT_ON_RECORD, gauges_not_in_order, refuse_other_gauges
+from carknocker.questions.enter.gauges_used import (
+    PUT_ON_RECORD,
+    WRITE_ON_THE_FORM,
+    gauges_not_in_order,
+    refuse_other_gauges,
+)
 from carknocker.questions.enter.part_text import Texts, with_answers
 from carknocker.questions.enter.photographs import with_photographs
 from carknocker.questions.enter.preview import preview_of
@@ -174,8 +179,7 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
     by = sheet.head.get("by")
     if sheet.is_signed and isinstance(by, str) and by not in record.people:
         where, words = sheet.head_place("by")
-        found = f"{words}the person `{by[:40]}`, which is not known"
-        problems.append(Problem(where, found, some(tuple(record.people)), nearest(by, record.people), PUT_ON_RECORD))
+        problems.append(_not_known(where, f"{words}the person", by, record.people))
     named = {} if not isinstance(sheet.head.get("gauge"), str) else {sheet.head["gauge"]: sheet.head_place("gauge")}
     for section, parts in sheet.readings.items():
         for position, values in parts.items():
@@ -189,12 +193,16 @@ def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
     for gauge, at in named.items():
         if gauge not in record.gauges:
             where, words = sheet.gauges_at.get(gauge, at)
-            found = f"{words}the gauge `{gauge[:40]}`, which is not known"
-            problems.append(
-                Problem(where, found, some(tuple(record.gauges)), nearest(gauge, record.gauges), PUT_ON_RECORD)
-            )
+            problems.append(_not_known(where, f"{words}the gauge", gauge, record.gauges))
     if problems:
         raise InputRefused((*problems, *(() if sheet.problems is None else sheet.problems.problems)))
+
+
+def _not_known(where: Location, words: str, name: str, known: Collection[str]) -> Problem:
+    found = f"{words} `{name[:40]}`, which is not known"
+    if not known:
+        return Problem(where, found, "one on record: there is none yet", remedy=WRITE_ON_THE_FORM)
+    return Problem(where, found, some(known), nearest(name, known), PUT_ON_RECORD)
 
 
 def _order(sheet: FilledSheet) -> int:

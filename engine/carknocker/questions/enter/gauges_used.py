@@ -21,7 +21,8 @@ from carknocker.record.standing import car_on_day
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.set_aside import set_aside_words
 
-PUT_ON_RECORD = "take one of these, or write it on the form's sheet for who read, and with what"
+WRITE_ON_THE_FORM = "write it on the form's sheet for who read, and with what"
+PUT_ON_RECORD = f"take one of these, or {WRITE_ON_THE_FORM}"
 _NOT_IN_ORDER = GaugeNotNamed | GaugeDueUnsaid | GaugeOverdue | GaugeNeverChecked | GaugeCheckedLater
 
 
