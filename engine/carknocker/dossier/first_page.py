@@ -15,12 +15,13 @@ from carknocker.dossier.bad_news import STANDINGS, Standing, bad_news_that_passe
 from carknocker.dossier.inspector import parts_looked_at_too_long_ago, parts_without_a_reading
 from carknocker.judgement.doubts import StandingDoubt, settled_beside_earlier
 from carknocker.judgement.evidence_of_findings import looked_at
+from carknocker.judgement.failed_tests import PassedSince, passed_since
 from carknocker.judgement.host_names import unlike_host_names
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.observed_value import text_of
 from carknocker.judgement.odd_entries import odd_entries
 from carknocker.judgement.odd_readings import odd_older_readings
-from carknocker.judgement.odd_wear import damage_called_none
+from carknocker.judgement.odd_wear import damage_called_none, damage_gone_long_ago
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
 from carknocker.record.corrections import corrections_by
@@ -302,6 +303,31 @@ def _called_none(index: JudgementIndex) -> Iterator[Statement]:
         yield Statement("sure", f"Damage called none: {label}, {was}, is {now}", at_once=False)
 
 
+def _good_since(index: JudgementIndex) -> Iterator[Statement]:
+    """Damage of before the log begins that is good since; and failed tests that were passed since with no job between
+    that is named for them."""
+    situation = index.judgement.situation
+    gone = [
+        f"{of_part(attribute_words(one.part.kind, one.later.attribute), one.part)}, {text_of(one.earlier.value)} "
+        f"({day_and_person(one.earlier)}), is {text_of(one.later.value)} ({day_and_person(one.later)})"
+        for one in damage_gone_long_ago(situation)
+    ]
+    if gone:
+        yield Statement("doubt", f"Damage of before the log is complete, with no job on record: {_first_of(gone)}")
+    passed = [
+        f"{of_part(attribute_words(one.part.kind, one.failed.attribute), one.part)}, failed "
+        f"({day_and_person(one.failed)}), passed ({day_and_person(one.passed)}), {_work_between(one)}"
+        for one in passed_since(situation)
+    ]
+    if passed:
+        yield Statement("doubt", f"Failed and passed since, and no job between is named for it: {_first_of(passed)}")
+
+
+def _work_between(one: PassedSince) -> str:
+    done = [f"{job.id} {job.name}" for job in one.between]
+    return f"between them {_first_of(done)}" if done else "no work between them"
+
+
 def _said(entry: SureEntry, index: JudgementIndex) -> str:
     return entry.of if entry.value is None else _read(entry.of, entry.attribute, entry.value, index)
 
@@ -435,7 +461,7 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
     _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _on_another_move, _doubts, _odd_entries,
-    _host_names, _odd_before, _settled, _sure, _called_none, _corrections, _photographs, _none_fitted,
+    _host_names, _odd_before, _settled, _sure, _called_none, _good_since, _corrections, _photographs, _none_fitted,
     _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -8,6 +8,7 @@ import msgspec
 
 from carknocker.judgement.comparisons import decision
 from carknocker.judgement.criteria import CompiledCriterion
+from carknocker.judgement.long_ago import LongAgo
 from carknocker.judgement.looks import looks_of, seen_by
 from carknocker.judgement.mending import Mending
 from carknocker.judgement.observed_value import ObservedValue
@@ -66,13 +67,14 @@ NO_LIMITS = Limits()
 
 class _Changed(msgspec.Struct, frozen=True, eq=False):
     """A reading that says otherwise than earlier ones, the newest of them first, for which no reader stands and between
-    which no work was done. alike: what second readers read like it."""
+    which no work was done. alike: what second readers read like it. jobs: that change it."""
 
     part: Part
     attribute: Attribute
     later: Evidence
     earlier: tuple[Evidence, ...]
     alike: tuple[Evidence, ...]
+    jobs: tuple[str, ...]
 
     def alike_since(self, earlier: Evidence) -> Iterator[Evidence]:
         """What second readers read no earlier than that."""
@@ -92,7 +94,7 @@ def condemned_before(situation: Situation, mending: Mending, limits: Limits) -> 
             found[one.later.id] = (one.part, told)
     for criterion in limits.of_figures:
         for one, earlier in _by_figure(criterion, changed, judged):
-            found.setdefault(one.later.id, (one.part, Condemned(one.attribute, earlier, one.later)))
+            found.setdefault(one.later.id, (one.part, Condemned(one.attribute, earlier, one.later, one.jobs)))
     yield from (found[one.later.id] for one in changed if one.later.id in found)
 
 
@@ -106,7 +108,7 @@ def _by_itself(one: _Changed, limits: Limits, judged: "_Judged") -> Condemned | 
             most = FAILS if decide is None else UNKNOWN
             parts = judged.parts(criterion, one.part)
             if any(judged.condemned(criterion, part, {one: earlier}, most) for part in parts):
-                return Condemned(one.attribute, earlier, one.later)
+                return Condemned(one.attribute, earlier, one.later, one.jobs)
     return None
 
 
@@ -178,6 +180,7 @@ class _Changes:
         self._situation = situation
         self._work = WorkBetween(situation, mending)
         self._wear = BesideEarlier(situation, mending)
+        self._long_ago = LongAgo(situation)
 
     def all(self) -> tuple[_Changed, ...]:
         """By part in walking order."""
@@ -195,7 +198,8 @@ class _Changes:
                 earlier = self._earlier(part, attribute, entries, held.evidence)
                 if earlier and self._wear.odd(part, held.evidence) is None:
                     alike = tuple(second_readings(held.evidence, self._situation))
-                    found.append(_Changed(part, attribute, held.evidence, earlier, alike))
+                    jobs = self._work.jobs_for(attribute, earlier[0])
+                    found.append(_Changed(part, attribute, held.evidence, earlier, alike, jobs))
         return tuple(found)
 
     def _earlier(
@@ -212,6 +216,7 @@ class _Changes:
                 and (aside is None or isinstance(aside, MadeVoidBy))
                 and not any(self._stands_for(one, earlier) for one in entries[number + 1 : place + 1])
                 and not self._changed_by_work(part, attribute, earlier, later)
+                and not self._long_ago.answered(part, earlier, later)
             ):
                 found.append(earlier)
         return tuple(found)

@@ -1,21 +1,27 @@
 """A test that was passed after it failed, with nothing between that puts right what failed it: it is doubtful, and the
 failed one stands. Work that mends nothing of it makes no failed test void."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 
-from carknocker.judgement.mending import Mending
+import msgspec
+
+from carknocker.judgement.long_ago import LongAgo
+from carknocker.judgement.mending import NO_RULES, Mending
 from carknocker.judgement.observed_value import text_of
 from carknocker.judgement.oddities import PassedAfterFailed
 from carknocker.judgement.set_aside import MadeVoidBy
 from carknocker.judgement.situation import Situation
-from carknocker.judgement.work_between import WorkBetween
+from carknocker.judgement.work_between import WorkBetween, between
+from carknocker.quantities.period import Period
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import kind_of_key
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 
 _PASSED = "passed"
+PASSED_TWICE_AFTER = Period(months=12)
+"""Common practice: who tries again until it passes once is not believed, who passes it year after year is."""
 
 
 @cache
@@ -33,6 +39,7 @@ class FailedTests:
     def __init__(self, situation: Situation, mending: Mending) -> None:
         self._situation = situation
         self._work = WorkBetween(situation, mending)
+        self._long_ago = LongAgo(situation)
 
     def before(self, part: Part, later: Evidence) -> PassedAfterFailed | None:
         """The failed test that a passed one does not answer; None where there is none."""
@@ -46,12 +53,28 @@ class FailedTests:
                 self._situation.excluded.get(failed.id), (MadeVoidBy, type(None))
             ):
                 continue
-            explained = any(self._explains(failed, one) for one in (*earlier[number:], later))
-            if not explained and not self._put_right(part, attribute, failed, later):
-                return PassedAfterFailed(attribute, failed, later)
+            since = (*earlier[number:], later)
+            if any(self._explains(failed, one) for one in since) or self._passed_twice(part, failed, since):
+                continue
+            if not self._put_right(part, attribute, failed, later):
+                return PassedAfterFailed(attribute, failed, later, self._work.jobs_for(attribute, failed))
         return None
 
+    def _passed_twice(self, part: Part, failed: Evidence, since: tuple[Evidence, ...]) -> bool:
+        """Whether persons whom the host accepts have passed the same test on two days since, the last over a year after
+        it failed. Not of a wheelset, a wheel or an axle: no test takes a crack away, or a mounting that failed."""
+        if failed.on is None or load_vocabulary().kinds[part.kind].thing:
+            return False
+        days = {
+            one.on for one in since
+            if one.on is not None and one.on > failed.on and not has_failed(one)
+            and one.id not in self._situation.excluded and self._situation.accepts(one.by, one.on)
+        }  # fmt: skip
+        return len(days) > 1 and max(days) > PASSED_TWICE_AFTER.after(failed.on)
+
     def _put_right(self, part: Part, attribute: Attribute, failed: Evidence, later: Evidence) -> bool:
+        if self._long_ago.answered(part, failed, later):
+            return True
         if self._work.named_for(attribute):
             return self._work.mends(part, attribute, failed, later)
         return self._work.anything(part, failed, later)
@@ -63,6 +86,37 @@ class FailedTests:
             return False
         accepts = self._situation.accepts
         return accepts(passed.by, passed.on) or not accepts(failed.by, failed.on)
+
+
+class PassedSince(msgspec.Struct, frozen=True):
+    """A test that failed and was passed since, with no job between that is named for it. between: what was done."""
+
+    part: Part
+    failed: Evidence
+    passed: Evidence
+    between: tuple[Work, ...]
+
+
+def passed_since(situation: Situation) -> Iterator[PassedSince]:
+    """The failed tests that a passed one answers without a job that is named for them, by part in walking order: any
+    work, two passed tests or the age of the failed one stand between. What is `sure` is told elsewhere."""
+    work = WorkBetween(situation, NO_RULES)
+    for key, attributes in situation.standing.evidence.items():
+        part = situation.standing.parts.get(key)
+        for name, entries in {} if part is None else attributes.items():
+            if part is None or entries[-1].sort != "test":
+                continue
+            held = situation.values[key].get(name)
+            passed = None if held is None else held.evidence
+            if passed is None or has_failed(passed):
+                continue
+            before = entries[: next(place for place, one in enumerate(entries) if one is passed)]
+            failed = next((one for one in reversed(before) if has_failed(one)), None)
+            if failed is None or any(one.confirmed for one in entries[entries.index(failed) :]):
+                continue
+            if not work.mends(part, _of_tests()[part.kind, name], failed, passed):
+                done = {job.id: job for job in work.jobs_on(part) if between(job, failed, passed)}
+                yield PassedSince(part, failed, passed, tuple(done.values()))
 
 
 def has_failed(evidence: Evidence) -> bool:

@@ -9,9 +9,11 @@ from functools import cache
 import msgspec
 
 from carknocker.judgement.figures import ends
+from carknocker.judgement.long_ago import LongAgo
 from carknocker.judgement.mending import NO_RULES, Mending
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.judgement.oddities import GotBetter, Moved, NotAsCut, Oddity, WornTooFast
+from carknocker.judgement.part_view import view_of
 from carknocker.judgement.set_aside import MadeVoidBy, SetAside
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.work_between import WorkBetween, between
@@ -56,7 +58,9 @@ class BesideEarlier:
 
     def __init__(self, situation: Situation, mending: Mending) -> None:
         self._situation = situation
+        self._mending = mending
         self.work = WorkBetween(situation, mending)
+        self._long_ago = LongAgo(situation)
 
     def odd(self, part: Part, later: Evidence) -> OddWear | None:
         """What is odd about a reading beside an earlier one of its attribute; None where nothing is."""
@@ -75,18 +79,36 @@ class BesideEarlier:
                 continue
             if any(between(job, earlier, later) for job in jobs):
                 continue
-            found = _without_work(attribute, earlier, later)
+            found = self._healed(attribute, earlier, later) if damage else _without_work(attribute, earlier, later)
             if found is None or self.work.mends(part, attribute, earlier, later):
+                continue
+            if self._long_ago.answered(part, earlier, later):
                 continue
             if not (damage and any(self._calls_none(attribute, earlier, one) for one in (*before[number:], later))):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
 
+    def _healed(self, attribute: Attribute, earlier: Evidence, later: Evidence) -> OddWear | None:
+        """Damage that went, or that came down to what the rules allow; of what they allow nothing hangs on it."""
+        if not _is_damage(attribute, earlier) or self._allows(attribute, earlier):
+            return None
+        if not self._is_good(attribute, later):
+            return None
+        jobs = self.work.jobs_for(attribute, earlier)
+        return OddWear("damage-does-not-go", earlier, GotBetter(attribute, earlier, later, jobs))
+
+    def _is_good(self, attribute: Attribute, evidence: Evidence) -> bool:
+        return _is_sound(attribute, evidence) or (_is_damage(attribute, evidence) and self._allows(attribute, evidence))
+
+    def _allows(self, attribute: Attribute, evidence: Evidence) -> bool:
+        anywhere = view_of(self._situation, "car", self._situation.move.out)
+        return self._mending.allows(attribute, evidence, anywhere)
+
     def _calls_none(self, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
         """Whether a person says what the damage was that somebody found: of what a person found whom the host accepts,
         only such a person."""
         said = later.confirmed or (isinstance(later.value, Opinion) and not says_nothing(later.value.text))
-        if not said or not _is_sound(attribute, later) or earlier.on is None or later.on is None:
+        if not said or not self._is_good(attribute, later) or earlier.on is None or later.on is None:
             return False
         accepts = self._situation.accepts
         return accepts(later.by, later.on) or not accepts(earlier.by, earlier.on)
@@ -103,8 +125,6 @@ def _without_work(attribute: Attribute, earlier: Evidence, later: Evidence) -> O
         return OddWear("moved-without-work", earlier, Moved(attribute, earlier, later)) if moved else None
     if attribute.wears and _worn_back(attribute, earlier, later):
         return OddWear("wear-only-goes-on", earlier, GotBetter(attribute, earlier, later))
-    if not attribute.wears and attribute.defect and _healed(attribute, earlier, later):
-        return OddWear("damage-does-not-go", earlier, GotBetter(attribute, earlier, later))
     return None
 
 
@@ -227,11 +247,6 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
     return gained > left_open(earlier, later) + back_by
 
 
-def _healed(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
-    """Whether damage went."""
-    return _is_damage(attribute, earlier) and _is_sound(attribute, later)
-
-
 def _is_damage(attribute: Attribute, evidence: Evidence) -> bool:
     """Whether it says a word that the vocabulary knows as bad; where it knows none, any word but that of no damage."""
     word = text_of(evidence.value)
@@ -271,3 +286,30 @@ def damage_called_none(situation: Situation) -> Iterator[CalledNone]:
             earlier = next((one for one in reversed(attributes[name]) if _is_damage(attribute, one)), None)
             if earlier is not None and earlier.id not in situation.excluded:
                 yield CalledNone(part, earlier, later, later.value)
+
+
+class GoneLongAgo(msgspec.Struct, frozen=True):
+    """Damage of before the log of work begins, of which a reading since says nothing bad."""
+
+    part: Part
+    earlier: Evidence
+    later: Evidence
+
+
+def damage_gone_long_ago(situation: Situation) -> Iterator[GoneLongAgo]:
+    """Where nothing but the age of the finding stands between damage and no damage, by part in walking order."""
+    watched, long_ago, beside = _watched(), LongAgo(situation), BesideEarlier(situation, NO_RULES)
+    for key, attributes in situation.standing.evidence.items():
+        part = situation.standing.parts.get(key)
+        for name, attribute in {} if part is None else watched[part.kind].items():
+            held = situation.values[key].get(name) if attribute.defect and not attribute.wears else None
+            later = None if held is None else held.evidence
+            if part is None or later is None or not _is_sound(attribute, later):
+                continue
+            earlier = next((one for one in reversed(attributes[name]) if _is_damage(attribute, one)), None)
+            if (
+                earlier is not None and long_ago.before_the_log(part, earlier, later)
+                and not long_ago.of_another_part(part, earlier)
+                and not beside.work.mends(part, attribute, earlier, later)
+            ):  # fmt: skip
+                yield GoneLongAgo(part, earlier, later)

@@ -19,27 +19,32 @@ class ClauseFails(msgspec.Struct, frozen=True):
 
 
 class GotBetter(msgspec.Struct, frozen=True):
-    """Wear that went back, or damage that healed, with no work between."""
+    """Wear that went back, or damage that healed, with no work between. jobs: that take such damage away."""
 
     attribute: Attribute
     earlier: Evidence
     later: Evidence
+    jobs: tuple[str, ...] = ()
 
 
 class PassedAfterFailed(msgspec.Struct, frozen=True):
-    """A test that was passed after it had failed, with no work between that puts right what failed it."""
+    """A test that was passed after it had failed, with no work between that puts right what failed it. jobs: that
+    do."""
 
     attribute: Attribute
     earlier: Evidence
     later: Evidence
+    jobs: tuple[str, ...] = ()
 
 
 class Condemned(msgspec.Struct, frozen=True):
-    """A figure that keeps a limit again which it breached, with no work between and nobody who stands for it."""
+    """A figure that keeps a limit again which it breached, with no work between and nobody who stands for it.
+    jobs: that change it."""
 
     attribute: Attribute
     earlier: Evidence
     later: Evidence
+    jobs: tuple[str, ...] = ()
 
 
 class Moved(msgspec.Struct, frozen=True):

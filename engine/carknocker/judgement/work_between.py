@@ -33,6 +33,12 @@ class WorkBetween:
         """Whether anybody names the jobs that take away what an attribute tells."""
         return bool(self._mending.work_for(attribute))
 
+    def jobs_for(self, attribute: Attribute, earlier: Evidence) -> tuple[str, ...]:
+        """The jobs that take away what an earlier reading or test tells."""
+        was = text_of(earlier.value) or ""
+        named = self._mending.work_for(attribute).items()
+        return tuple(job for job, words in named if not words or not was or was in words)
+
     def _is_about(self, job: Work, part: Part) -> bool:
         """Whether a job that mends such damage was done on this part: on it, on what it is in, on what is in it, or on
         what stands beside it. Other trucks mend nothing but what is in them."""

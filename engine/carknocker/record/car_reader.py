@@ -175,10 +175,16 @@ def _names(root: Node, reporter: RecordReporter) -> tuple[str, str]:
 
 def _oldest_first(evidence: Iterable[Evidence]) -> tuple[Evidence, ...]:
     """Descriptions first. Of one day the one that counts comes last: what was taken after work, a figure after the
-    bounds of a go/no-go gauge, a failed test after a passed one. Otherwise the order is that of the file."""
+    bounds of a go/no-go gauge, a failed test after a passed one, but for one that is written after it and says
+    (`sure`) what failed it. Otherwise the order is that of the file."""
 
     def order(one: Evidence) -> tuple[date, int, bool, bool]:
-        return _day_of(one), len(one.after), not isinstance(one.value, Bound), one.value == Word("failed")
+        return (
+            _day_of(one),
+            len(one.after),
+            not isinstance(one.value, Bound),
+            one.value == Word("failed") or (one.sort == "test" and bool(one.sure)),
+        )
 
     return tuple(sorted(evidence, key=order))
 

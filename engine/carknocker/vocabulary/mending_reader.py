@@ -1,4 +1,4 @@
-"""Reads which jobs take damage, wear or what failed a test away."""
+"""Reads which jobs take damage, wear or what failed a test away, and which marks say that a part is a newer one."""
 
 from collections.abc import Iterator, Mapping
 
@@ -48,3 +48,23 @@ def _attributes(
                 if word not in damage[name].one_of:
                     problems.add(unknown_word(item, word, damage[name].one_of, f"`{name}`:"))
             yield name, words
+
+
+def read_marked(
+    node: Node | None, drafts: Mapping[str, KindDraft], found: dict[str, tuple[tuple[str, str], ...]],
+    problems: ProblemList,
+) -> None:  # fmt: skip
+    """Adds the marks of one file to `found`: kind of part → the kind that has the mark, and its attribute."""
+    for kind, value in named(node, "kinds of part", problems):
+        if kind not in drafts:
+            problems.add(unknown_kind(value, kind, drafts))
+            continue
+        for text in texts_of(value, "marks", problems):
+            owner, name = text.rsplit(".", 1) if "." in text else (kind, text)
+            days = (
+                [one.name for one in drafts[owner].attributes.values() if one.type == "date"] if owner in drafts else []
+            )
+            if name not in days:
+                problems.add(unknown_word(value, text, days, "a day of the part or of what it is in:"))
+                continue
+            found[kind] = (*found.get(kind, ()), (owner, name))

@@ -297,7 +297,8 @@ class Vocabulary(msgspec.Struct, frozen=True):
     """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
     beside parts (`gauges.due`) → its ranges. together: what must hold together. read_with_gauge: kind and attribute of
     what some kind of gauge reads, so that its gauge has to be named. own_roles: those of `roles` that people say of
-    themselves; the others are given by a host, a shop or an insurer."""
+    themselves; the others are given by a host, a shop or an insurer. marked: kind of part → the days on it or on what
+    it is in (kind, attribute) before which it was another part."""
 
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
@@ -314,6 +315,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     read_with_gauge: frozenset[tuple[str, str]] = frozenset()
     own_roles: tuple[str, ...] = ()
     mended_by: Mended = msgspec.field(default_factory=dict)
+    marked: Mapping[str, tuple[tuple[str, str], ...]] = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

@@ -25,7 +25,7 @@ from carknocker.vocabulary.attribute_reader import (
 from carknocker.vocabulary.bad_news_reader import give_bad_facts, give_bad_news
 from carknocker.vocabulary.gauge_reader import kind_and_attribute, read_gauge_kinds
 from carknocker.vocabulary.kind_reader import KindDraft, add_numbers, check_kinds, read_kinds
-from carknocker.vocabulary.mending_reader import read_mending
+from carknocker.vocabulary.mending_reader import read_marked, read_mending
 from carknocker.vocabulary.model import (
     Attribute,
     Does,
@@ -357,7 +357,7 @@ def _placeholders(label: str) -> Iterator[str]:
 _SECTIONS = frozenset((
     "kinds", "further_attributes", "tests", "papers", "work", "events", "spares", "roles", "own_roles", "sheets",
     "ranges", "fact_ranges", "entry_ranges", "together", "gauge_kinds", "bad_news", "bad_facts", "outside",
-    "mending",
+    "mending", "marked",
 ))  # fmt: skip
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
@@ -410,6 +410,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     outside: list[Outside] = []
     gauge_kinds: dict[str, GaugeKind] = {}
     mended_by: Mended = {}
+    marked: dict[str, tuple[tuple[str, str], ...]] = {}
     for document in documents:
         given = document.get("fact_ranges")
         give_fact_ranges(given, "tests", tests, problems)
@@ -424,6 +425,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         read_gauge_kinds(document.get("gauge_kinds"), drafts, gauge_kinds, problems)
         read_sheets(document.get("sheets"), drafts, sheets, problems)
         read_mending(document.get("mending"), drafts, work, mended_by, problems)
+        read_marked(document.get("marked"), drafts, marked, problems)
     problems.refuse_if_any()
     kinds = {name: draft.kind(drafts) for name, draft in drafts.items()}
     return Vocabulary(
@@ -442,6 +444,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
         frozenset(one for kind in gauge_kinds.values() for one in kind.reads),
         tuple(own_roles),
         mended_by,
+        marked,
     )
 
 

@@ -43,6 +43,7 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.parts import attribute_words
 
 _READ_AGAIN = "read it again"
+_MOST_JOBS = 3
 
 
 def settled_by(odd: Oddity) -> str:
@@ -50,10 +51,30 @@ def settled_by(odd: Oddity) -> str:
     if isinstance(odd, ClauseFails) and odd.found_since:
         return _READ_AGAIN
     if isinstance(odd, PassedAfterFailed):
-        return "put it right and test it again; or `sure: WHY` beside the passed test, which says what failed it"
+        return (
+            f"put it right{_jobs(odd.jobs)} and test it again; or `sure: WHY` beside the passed test, which says what "
+            "failed it"
+        )
+    if isinstance(odd, GotBetter) and odd.attribute.defect and not odd.attribute.wears:
+        return (
+            f"put down the job that mended it{_jobs(odd.jobs)}, or have it mended and read it again; or write "
+            "`sure: WHY`, which says what it was (by somebody whom the host accepts, where such a person found it)"
+        )
     if isinstance(odd, Condemned):
-        return "have it read by somebody whom the host accepts, or by a second reader, or write `sure: WHY`"
+        return (
+            f"put down the job that changed it{_jobs(odd.jobs)}, have it read by somebody whom the host "
+            "accepts or by a second reader, or write `sure: WHY`"
+        )
     return f"{_READ_AGAIN}, or have a second reader read it, or write `sure: WHY`"
+
+
+def _jobs(jobs: tuple[str, ...]) -> str:
+    """The first jobs that do it: ` (seal renewed, bearing renewed or bearing reconditioned)`."""
+    named = [f"`{job}`" for job in jobs[:_MOST_JOBS]]
+    if not named:
+        return ""
+    most = f"{', '.join(named[:-1])} or {named[-1]}" if len(named) > 1 else named[0]
+    return f" ({most})" if len(jobs) <= len(named) else f" ({', '.join(named)} or other work on it)"
 
 
 def oddity_words(odd: Oddity) -> str:
