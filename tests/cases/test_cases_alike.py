@@ -82,7 +82,7 @@ def test_what_is_not_shown_on_a_whole_car_takes_a_few_lines_for_each_criterion()
         assert (len(leaf.notes), leaf.under) == (2, ()), leaf
     rule = next(leaf for leaf in missing.under if leaf.text == "Tire tight on its wheel: wheel L1–L4, R1–R4")
     assert rule.notes == (
-        "nothing shows whether it applies (wear kind: tired)",
+        "nothing shows whether it applies (where wear kind: tired)",
         "49 CFR 229.75(l); rule: tire-tight",
     )
     one = flat(joined([why_page(why(answer("nothing-measured"), "wheel L1", "tire-tight"))]))

@@ -58,7 +58,7 @@ def test_what_is_not_shown_is_one_group_by_rule(library: Library) -> None:
 def test_void_evidence_is_struck_and_names_its_work(library: Library) -> None:
     found = why(answer(library, more_work=TURNED), "L2", "flange")
     (finding,) = found.nodes
-    assert finding.said == "wheel L2: flange thickness void; wheels turned after it, 2030-02-20"
+    assert finding.said == "wheel L2: flange thickness: reading void; wheels turned after it, 2030-02-20"
     assert "J-1 wheels turned" in line(finding, "why")
     (void,) = finding.because
     assert (void.sort, void.struck) == ("void", True)

@@ -18,6 +18,7 @@ _WHEEL = Part("wheel W-1 left", "wheel", "L1", "wheel L1", "axle 1", True, Locat
         ("wheel {found} in diameter", "wheel {found} in diameter"),  # the figure needs its name
         ("wheel or axle cracked", "wheel or axle cracked"),  # two parts
         ("wheelset failed", "wheelset failed"),  # another part
+        ("wheel that rubs the box", "rubs the box"),
     ],
 )
 def test_the_part_is_said_once(words: str, said: str) -> None:

@@ -43,8 +43,11 @@ def within(name: str) -> Comparison:
 @pytest.mark.parametrize(
     ("dated", "said"),
     [
-        ((SHORT, SHORT), f"Single-car brake test: runs out {LAST}; move ends {BACK}; so does brake maintenance done"),
-        ((OUT, SHORT), f"The brake system: brake maintenance done good through {LAST}; move ends {BACK}"),
+        (
+            (SHORT, SHORT),
+            f"Single-car brake test: runs out {LAST}; move ends {BACK}; so too brake maintenance done {SHORT}",
+        ),
+        ((OUT, SHORT), f"The brake system: brake maintenance done {SHORT} good through {LAST}; move ends {BACK}"),
         ((SHORT, OUT), f"Single-car brake test: runs out {LAST}; move ends {BACK}"),
     ],
 )

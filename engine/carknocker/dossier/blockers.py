@@ -38,7 +38,7 @@ def clears_of(findings: list[Finding], index: JudgementIndex) -> tuple[str, ...]
         again = _again(finding, index)
         if again:
             words.setdefault(again, []).append(finding.part)
-        if finding.verdict in ("breached", "borderline"):
+        if finding.verdict in ("breached", "borderline") or (finding.verdict == "lapses" and not again):
             for remedy in finding.criterion.remedies:
                 words.setdefault(remedy_words(remedy, finding, index), []).append(finding.part)
     if not words:
@@ -61,11 +61,13 @@ def _again(finding: Finding, index: JudgementIndex) -> str:
     if finding.part.kind in MOVE_KINDS:
         return "change the move, or its file, so that it holds"
     if finding.verdict == "void":
-        return _AGAIN.format(label) if sort == "test" else "read it again, after that work"
+        return _made_again(label) if sort == "test" else "read it again, after that work"
     if finding.verdict == "lapses":
         within = finding.criterion.read_within
         if within is not None and sort not in ("test", "paper"):
             return f"read it again, so that the reading is not over {within} old on {back.isoformat()}"
+        if sort == "date":
+            return ""  # work alone makes it later
         return _renew(sort, label, back)
     if finding.verdict == "borderline":
         return "measure it again with a finer gauge"
@@ -76,7 +78,7 @@ def _again(finding: Finding, index: JudgementIndex) -> str:
 
 def _renew(sort: str, label: str, back: date) -> str:
     if sort == "test":
-        return f"make the {label} again, late enough before departure to hold through {back.isoformat()}"
+        return f"{_anew(label)}, late enough before departure to hold through {back.isoformat()}"
     if sort == "paper":
         return f"renew the {label} so that it is in force through {back.isoformat()}"
     return f"renew it so that it holds through {back.isoformat()}"
@@ -226,7 +228,7 @@ def _together(found: list[Blocker]) -> Blocker:
         return tuple(dict.fromkeys(one for blocker in found for one in of(blocker)))
 
     anew = any(one.verdict == "duty not done" for one in found)
-    clears = [one for one in each(lambda one: one.clears) if not (anew and one == _AGAIN.format(first.test))]
+    clears = [one for one in each(lambda one: one.clears) if not (anew and one == _made_again(first.test))]
     return replace(
         first,
         title=joined(one.title for one in found),
@@ -251,7 +253,15 @@ def _together(found: list[Blocker]) -> Blocker:
 
 
 _T = TypeVar("_T")
-_AGAIN = "make the {} again, after that work"
+
+
+def _made_again(test: str) -> str:
+    """What clears a void test: `make the single-car brake test again, after that work`."""
+    return f"{_anew(test)}, after that work"
+
+
+def _anew(test: str) -> str:
+    return f"{test} again" if test.startswith("look ") else f"make the {test} again"
 
 
 def _asked(finding: Finding, index: JudgementIndex) -> tuple[object, ...]:

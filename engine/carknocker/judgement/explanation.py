@@ -226,9 +226,10 @@ class RenewedOnTheWay(msgspec.Struct, frozen=True):
 
 
 class MayNotApply(msgspec.Struct, frozen=True):
-    """Nothing shows whether it applies. conditions: those that are open."""
+    """Nothing shows whether it applies. when: the condition that is open; unless: the exception that is open."""
 
-    conditions: tuple[Clause, ...]
+    when: Clause | None
+    unless: Clause | None
 
 
 class NotSettled(msgspec.Struct, frozen=True):
@@ -448,13 +449,12 @@ def _why_not_applicable(one: CompiledCriterion, sight: PartView) -> Reason:
 def _why_not_shown(one: CompiledCriterion, leaves: list[CompiledComparison], sight: PartView) -> Reason | None:
     """None where no rule says what is asked: what is required says so."""
     criterion, asked = one.criterion, _by_anyone(sight)
-    open_ = tuple(
-        clause
+    when, unless = (
+        clause if test is not None and test(asked) == UNKNOWN else None
         for test, clause in ((one.when, criterion.when), (one.unless, criterion.unless))
-        if test is not None and clause is not None and test(asked) == UNKNOWN
     )
-    if open_:
-        return MayNotApply(open_)
+    if when is not None or unless is not None:
+        return MayNotApply(when, unless)
     if isinstance(criterion.must, Unanswered):
         return None
     return NotSettled(tuple(why_unknown(leaf, sight) for leaf in leaves if leaf.test(sight) == UNKNOWN))

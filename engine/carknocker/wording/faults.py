@@ -20,6 +20,7 @@ from carknocker.judgement.explanation import (
     MadeVoid,
     MayComeToBe,
     MayNotApply,
+    NoLimit,
     NothingOnRecord,
     NotRead,
     NotSettled,
@@ -30,6 +31,7 @@ from carknocker.judgement.explanation import (
 from carknocker.judgement.facts import EntryFact, FindingFact
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import AgainstMove, Duty, Finding, Refusal, RestrictionInForce
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.set_aside import MadeVoidBy
 from carknocker.judgement.shortfall import Compared, compared
 from carknocker.judgement.truth import NEAR
@@ -45,6 +47,7 @@ from carknocker.rulebook.clauses import (
     Comparison,
     CountOf,
     Fixed,
+    FromPart,
     Unanswered,
     of_test,
 )
@@ -52,11 +55,11 @@ from carknocker.rulebook.fault_reader import PLACE, SIDE_OF
 from carknocker.rulebook.model import Consequence, FaultWords
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.facts import UNLESS_SHOWN, only_undecided
-from carknocker.wording.limits import NO_FIGURES, clause_words, path_words
+from carknocker.wording.limits import NO_FIGURES, path_words
 from carknocker.wording.parts import joined_labels, named
 from carknocker.wording.refusals import allowed_words, stated_words
 from carknocker.wording.set_aside import set_aside_words
-from carknocker.wording.verdicts import reason_words, why_unknown_words
+from carknocker.wording.verdicts import applies_words, reason_words, why_unknown_words
 
 
 class FaultLine(msgspec.Struct, frozen=True):
@@ -185,14 +188,15 @@ def _breached(findings: Sequence[Finding], index: JudgementIndex) -> FaultLine:
         said.append(f"{text} ({_short(parts, index)})" if some else text)
         if "{limit" not in words and ("{found" in words or _of_one_figure(findings[0].criterion.must)):
             must[_merged([(part, failure.must) for part, failure in on], index)] = None
-    return FaultLine(subject.words, "; ".join(said), "; ".join(filter(None, must)))
+    fuller = (text for text in said if not any(other != text and other.startswith(text) for other in said))
+    return FaultLine(subject.words, "; ".join(fuller), "; ".join(filter(None, must)))
 
 
 def _without_part(words: str, part: Part) -> str:
     """The words of a fault without the part that they begin with, since it stands before them: `loose on its axle` of
     `wheel loose on its axle`. Where they go on to a figure or to a second part, they stay."""
-    rest = words.removeprefix(f"{load_vocabulary().kinds[part.kind].label} ")
-    return words if rest.startswith(("{", "or ", "and ", "of ")) else rest
+    rest = words.removeprefix(f"{load_vocabulary().kinds[part.kind].label} ").removeprefix("that ")
+    return words if rest.startswith(("{", "or ", "and ", "of ", "of which ")) else rest
 
 
 def _of_one_figure(must: Clause) -> bool:
@@ -340,6 +344,9 @@ def _must(one: Compared, seen: Sequence[Compared], must: Clause) -> str:
         limits = [(each.comparison.word, _limit(each)) for each in known or own]
         if [word for word, _ in limits] == ["at_least", "at_most"]:
             return f"{limits[0][1]} to {limits[1][1]}"
+        sides = {_side(word, text) for word, text in limits}
+        if len(sides) < len(limits) or len(limits) > len({word for word, _ in limits}):
+            return ""  # two limits on one side: which counts depends on the part, and the fault says it in words
         return " and ".join(_side(word, text) for word, text in limits)
     if one.comparison.word in ("is", "one_of"):
         text = _limit(one)
@@ -363,7 +370,8 @@ def _must_where_unknown(finding: Finding, index: JudgementIndex) -> str:
     if any(isinstance(one, MayNotApply) for one in index.explain(finding).reasons):
         return ""  # what is missing is whether it applies
     seen = compared(finding, index)
-    one = next((each for each in seen if each.value is None), seen[0] if seen else None)
+    unread = [each for each in seen if each.value is None] or list(seen[:1])
+    one = unread[0] if len({str(each.comparison.path) for each in unread}) == 1 else None
     if one is None or (one.limit is None and not isinstance(one.comparison.limit, Fixed)):
         return ""
     return _must(one, seen, finding.criterion.must)
@@ -371,6 +379,8 @@ def _must_where_unknown(finding: Finding, index: JudgementIndex) -> str:
 
 def _side(word: str, limit: str) -> str:
     number = limit.split(" ")[0]
+    if word == "at_least" and limit == "100 %":
+        return limit
     return "none" if word == "at_most" and number == "0" else f"{_SIDE_WORDS[word]} {limit}"
 
 
@@ -394,23 +404,54 @@ def _short(parts: Sequence[Part], index: JudgementIndex) -> str:
 
 def _borderline(findings: Sequence[Finding], subject: _Subject, index: JudgementIndex) -> FaultLine:
     said: list[tuple[Part, str]] = []
-    must = ""
+    musts: dict[str, None] = {}
+    near_limit = "too near the limit for the gauge"
     for finding in findings:
         seen = compared(finding, index)
-        near = [one for one in seen if one.near] or list(seen[:1])
-        must = must or (_must(near[0], seen, finding.criterion.must) if near else "")
-        said.append((finding.part, "; ".join(f"{path_words(one.comparison.path)} {_found(one, '')}" for one in near)))
-    return FaultLine(subject.words, f"{_merged(said, index)}, too near the limit for the gauge", must)
+        near = {str(one.comparison.path): one for one in reversed(seen) if one.near}
+        each = list(reversed(near.values())) or list(seen[:1])
+        if len(each) > 1:
+            near_limit = "each too near its limit for the gauge"
+        limits = [_must_of_near(one, seen, finding) for one in each]
+        told = [
+            f"{_near(one)} (must be {must})" if must and len(each) > 1 else _near(one)
+            for one, must in zip(each, limits, strict=True)
+        ]
+        if len(each) == 1:
+            musts.setdefault(limits[0], None)
+        said.append((finding.part, "; ".join(told)))
+    return FaultLine(subject.words, f"{_merged(said, index)}, {near_limit}", ", ".join(filter(None, musts)))
+
+
+def _near(one: Compared) -> str:
+    """What is too near a limit: `flange thickness 57/64 in`; of a limit that a part gives, what it is held against."""
+    found = f"{_called(one.comparison.path)} {_found(one, '')}"
+    limit = one.comparison.limit
+    return f"{found} against {_called(limit.path)} {_limit(one)}" if isinstance(limit, FromPart) else found
+
+
+def _must_of_near(one: Compared, seen: Sequence[Compared], finding: Finding) -> str:
+    """Empty where what it is held against is said beside it."""
+    return "" if isinstance(one.comparison.limit, FromPart) else _must(one, seen, finding.criterion.must)
+
+
+def _called(path: AttributePath) -> str:
+    """An attribute behind the part that its line is about: `height over rail (car)`, `form (annual inspection)`."""
+    label, owner = path.attribute.label, path.owner
+    if path.fact is not None:
+        label = f"{path.fact.label} of the {label}"
+    return label if owner in ("", "fact") or f" {owner}" in f" {label}" else f"{label} ({owner})"
 
 
 def _said(finding: Finding, own: AttributePath | None, index: JudgementIndex) -> str:
     """What is wrong, by verdict. own: the test or paper that the line is about, which need not be named again."""
     explanation = index.explain(finding)
     paths = explanation.attributes
-    label = "" if own is not None or not paths else path_words(paths[0])
+    label = "" if own is not None or not paths else _called(paths[0])
     reasons = explanation.reasons
     match finding.verdict:
         case "void":
+            label = f"{label}: reading" if label else ""
             why = next((one.why for one in reasons if isinstance(one, MadeVoid)), None)
             if isinstance(why, MadeVoidBy):
                 return f"{label} void; {why.work.name} after it, {why.work.on.isoformat()}".strip()
@@ -423,17 +464,17 @@ def _said(finding: Finding, own: AttributePath | None, index: JudgementIndex) ->
                 return reason_words(reasons)
             sort = paths[0].attribute.type if paths else ""
             lapsed = _lapsing(finding, index)
-            others = [one for one in lapsed if own is None or one != path_words(own)]
+            others = [one for one in lapsed if own is None or one not in (_called(own), own.attribute.label)]
             named_here = listed_up_to(others)
-            if own is None and len(others) > 1:
-                label = named_here
+            if own is None and (others or not label):
+                label = named_here if others else "what was read of the parts inside"
             ends = "runs out" if sort in ("test", "paper") else "good through"
             read = None if finding.evidence is None else finding.evidence.on
             if ends == "good through" and finding.criterion.read_within is not None and read is not None:
                 ends = f"read {read.isoformat()}, good through"
             also = f"; {reason_words(tuple(begins))}" if begins else ""
             if own is not None and others:
-                also = f"; so {'do' if len(others) > 1 else 'does'} {named_here}{also}"
+                also = f"; so too {named_here}{also}"
             return f"{label} {ends} {last.isoformat()}; move ends {back}{also}".strip()
         case "not shown":
             return _not_shown(finding, own, index)
@@ -448,8 +489,14 @@ def _lapsing(finding: Finding, index: JudgementIndex) -> list[str]:
     """The readings and papers of which each alone is no longer good on the return."""
     leaving, back = index.view(finding), index.view(finding, index.judgement.move.back)
     leaves = index.compiled(finding.criterion).leaves
-    lapsed = (leaf for leaf in leaves if leaf.test(leaving) >= NEAR and leaf.test(back) < NEAR)
-    return list(dict.fromkeys(path_words(leaf.comparison.path) for leaf in lapsed))
+    lapsed = [leaf for leaf in leaves if leaf.test(leaving) >= NEAR and leaf.test(back) < NEAR]
+    return list(dict.fromkeys(_with_day(leaf.comparison.path, leaf.get(leaving)) for leaf in lapsed))
+
+
+def _with_day(path: AttributePath, value: ObservedValue | None) -> str:
+    """An attribute as called; a date with the day that it names: `reconditioned 2020-06-15`."""
+    day = day_of(value) if value is not None and path.value_attribute.type == "date" else None
+    return _called(path) if day is None else f"{_called(path)} {day.written}"
 
 
 def listed_up_to(names: Sequence[str]) -> str:
@@ -468,14 +515,17 @@ def _not_shown(finding: Finding, own: AttributePath | None, index: JudgementInde
                 labels: dict[str, dict[str, None]] = {}
                 for one in values:
                     same = own is not None and one.path.attribute == own.attribute and one.path.fact is None
-                    name = "" if same else path_words(one.path)
+                    name = "" if same else _called(one.path)
+                    if isinstance(one.why, NoLimit) and isinstance(one.why.comparison.limit, FromPart):
+                        name = _called(one.why.comparison.limit.path)
+                    elif own is not None and one.path.attribute == own.attribute and one.path.fact is not None:
+                        name = one.path.fact.label
                     labels.setdefault(_why(one, criterion.read_within), {})[name] = None
                 return "; ".join(f"{', '.join(filter(None, names))} {why}".strip() for why, names in labels.items())
             case NotSettled():
                 return "a part inside has no reading that counts"
-            case MayNotApply(conditions):
-                open_ = "; and ".join(clause_words(one) for one in conditions)
-                return f"nothing on record says whether “{criterion.title}” applies; it does where {open_}"
+            case MayNotApply():
+                return f"nothing on record says whether “{criterion.title}” applies; it does {applies_words(reason)}"
             case _:
                 continue
     return reason_words(reasons) or f"not shown: {criterion.title}"
@@ -487,7 +537,11 @@ def _why(unknown: UnknownValue, read_within: Period | None) -> str:
     is_file = attribute.type in ("test", "paper") or attribute.description or unknown.path.fact is not None
     match unknown.why:
         case NothingOnRecord() | NotRead():
-            return "not on file" if is_file else "not on record" if attribute.type in NO_FIGURES else "not measured"
+            if is_file or attribute.type in NO_FIGURES:
+                return "not on file" if is_file else "not on record"
+            return "not counted" if attribute.type == "count" else "not measured"
+        case NoLimit():
+            return "not on record"
         case FactNotOnRecord():
             return "not on file"
         case TooOld(_, on, day):

@@ -167,8 +167,8 @@ def _reason(reason: Reason) -> str:
             return f"good through {last.isoformat()}; the move ends {back.isoformat()}"
         case RenewedOnTheWay(last):
             return f"good through {last.isoformat()}, then to be renewed on the way"
-        case MayNotApply(conditions):
-            return f"nothing shows whether it applies ({'; '.join(clause_words(one) for one in conditions)})"
+        case MayNotApply():
+            return f"nothing shows whether it applies ({applies_words(reason)})"
         case NotSettled(values):
             return "; ".join(dict.fromkeys(map(unknown_words, values))) or "some part inside has no reading that counts"
         case OnlyWhere(when):
@@ -179,6 +179,13 @@ def _reason(reason: Reason) -> str:
             return f"the move leaves it open ({said}), and the worst of it counts"
         case OnlyFitted():
             return "it asks about the place, and this part is not fitted"
+
+
+def applies_words(reason: MayNotApply) -> str:
+    """When a criterion would apply: `where gas system: fitted, unless battery aboard: no`."""
+    where = "" if reason.when is None else f"where {clause_words(reason.when)}"
+    unless = "" if reason.unless is None else f"unless {clause_words(reason.unless)}"
+    return ", ".join(filter(None, (where, unless)))
 
 
 def unknown_words(unknown: UnknownValue) -> str:
