@@ -50,6 +50,10 @@ FIGURES = {
     "leakage": ("brake_system", "brake_pipe_leakage", "9 psi per minute", "2 psi per minute", "F-3", "freight"),
     "insulation": ("head_end_power", "insulation_resistance", "0 ohm", "10 megohm", "S-4", "passenger"),
     "coupler": ("couplers B", "coupler_height", "31 in", "31-1/2 in", "F-4", "freight"),
+    # far more than the gauges leave open: what wears grew thick again
+    "shoe": ("brake_shoes L2", "thickness", "1/8 in", "1-1/4 in", "F-5", "freight"),
+    "hanger": ("brake_rigging B", "hanger_thickness", "1/4 in", "1 in", "F-5", "passenger"),
+    "bolster": ("bolsters B", "bolster_crack_length", "3 in", "0 in", "F-5", "freight"),
 }
 BAD, GOOD = "2026-08-20", "2026-08-25"
 
@@ -132,3 +136,20 @@ def test_a_figure_that_rests_on_several_readings_is_condemned_by_them() -> None:
     assert judgement.outcome == "not ready"
     adjusted = "did: side bearings adjusted, at: B"
     assert not touched(judged("freight", sheet(wide, "CW", BAD) + sheet(near, "NB", GOOD), adjusted))
+
+
+def test_a_crack_that_an_inspector_measured_still_contradicts_who_calls_the_frame_sound() -> None:
+    """49 CFR 215.119(a): the owner's 0 in clears no crack of 3 in."""
+    bad = sheet(figure("trucks B", "frame_crack_length", "3 in", "F-5"), "CW", BAD)
+    good = sheet(figure("trucks B", "frame_crack_length", "0 in", "F-5"), "NB", GOOD)
+    assert judged("freight", bad).outcome == judged("freight", bad + good).outcome == "not ready"
+    assert judged("freight", good).outcome == "ready"
+
+
+def test_what_goes_the_way_it_wears_needs_no_work() -> None:
+    """A coupler over 34-1/2 in sinks as springs and wheels wear; under 31-1/2 in it does not rise by itself."""
+    sank = (figure("couplers B", "coupler_height", reads, "F-4") for reads in ("34-5/8 in", "34-1/4 in"))
+    rose = (figure("couplers B", "coupler_height", reads, "F-4") for reads in ("31-3/8 in", "31-1/2 in"))
+    for readings, doubted in ((sank, set()), (rose, {"coupler_height"})):
+        bad, good = readings
+        assert touched(judged("freight", sheet(bad, "CW", BAD) + sheet(good, "NB", GOOD))) == doubted

@@ -12,7 +12,7 @@ from carknocker.judgement.long_ago import LongAgo
 from carknocker.judgement.looks import looks_of, seen_by
 from carknocker.judgement.mending import Mending
 from carknocker.judgement.observed_value import ObservedValue
-from carknocker.judgement.odd_wear import BesideEarlier, apart, left_open
+from carknocker.judgement.odd_wear import apart, left_open, worn_on
 from carknocker.judgement.oddities import Condemned
 from carknocker.judgement.part_view import Decide, view_of
 from carknocker.judgement.second_reader import second_readings
@@ -174,12 +174,11 @@ class _Judged:
 
 
 class _Changes:
-    """Finds the readings of a situation that say otherwise than earlier ones."""
+    """Finds the readings of a situation that say otherwise than earlier ones, and not what use alone makes of them."""
 
     def __init__(self, situation: Situation, mending: Mending) -> None:
         self._situation = situation
         self._work = WorkBetween(situation, mending)
-        self._wear = BesideEarlier(situation, mending)
         self._long_ago = LongAgo(situation)
 
     def all(self) -> tuple[_Changed, ...]:
@@ -196,7 +195,7 @@ class _Changes:
                 if part is None or attribute is None or held is None or held.evidence is None or not _is_figure(held):
                     continue
                 earlier = self._earlier(part, attribute, entries, held.evidence)
-                if earlier and self._wear.odd(part, held.evidence) is None:
+                if earlier:
                     alike = tuple(second_readings(held.evidence, self._situation))
                     jobs = self._work.jobs_for(attribute, earlier[0])
                     found.append(_Changed(part, attribute, held.evidence, earlier, alike, jobs))
@@ -213,6 +212,7 @@ class _Changes:
             if (
                 earlier.value != later.value
                 and _is_figure(ObservedValue(earlier.value, earlier))
+                and not worn_on(attribute, earlier, later)
                 and (aside is None or isinstance(aside, MadeVoidBy))
                 and not any(self._stands_for(one, earlier) for one in entries[number + 1 : place + 1])
                 and not self._changed_by_work(part, attribute, earlier, later)

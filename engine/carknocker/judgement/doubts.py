@@ -1,7 +1,7 @@
 """Stage 1: which readings are doubtful. A doubt that fails touches all readings that it looks at, one that is unknown
 touches none. What is `sure`, is shown by a photograph, or was read alike by a second person, is not touched."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from functools import cache, lru_cache, partial
 
 import msgspec
@@ -10,6 +10,7 @@ from carknocker.judgement.clause_tests import clause_test
 from carknocker.judgement.condemned import NO_LIMITS, Limits, condemned_before
 from carknocker.judgement.looks import Look, evidence_at, looks_of, seen_by
 from carknocker.judgement.mending import NO_RULES, Mending
+from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.odd_days import OddDays, odd_days
 from carknocker.judgement.odd_readings import OddOlderReading, OddReading, odd_readings
 from carknocker.judgement.odd_wear import BesideEarlier
@@ -94,12 +95,27 @@ def _kept(day: CarOnDay) -> dict[tuple[frozenset[str], Mending, str], tuple[Stan
 def doubts_of(situation: Situation, mending: Mending, limits: Limits = NO_LIMITS) -> tuple[StandingDoubt, ...]:
     """All doubts that stand, on what is neither void nor set aside. mending: which work takes damage away. limits: of
     the rules that bind."""
-    return (*doubts_without_move(situation, mending), *_of_the_move(situation, mending, limits))
+    return _all(doubts_without_move(situation, mending), situation, mending, limits)
 
 
 def doubts_anew(situation: Situation, mending: Mending, limits: Limits) -> tuple[StandingDoubt, ...]:
     """The same, of a car of which something is supposed to be otherwise than on its day."""
-    return (*_found(situation, mending, of_move=False), *_of_the_move(situation, mending, limits))
+    return _all(_found(situation, mending, of_move=False), situation, mending, limits)
+
+
+def _all(
+    of_the_car: tuple[StandingDoubt, ...], situation: Situation, mending: Mending, limits: Limits
+) -> tuple[StandingDoubt, ...]:
+    """Those about the car alone and those of the move. Wear that went back over a limit is one doubt and not two: that
+    it was past its limit, which no look on the day settles."""
+    of_the_move = (*_of_the_move(situation, mending, limits),)
+    condemned = {entry.id for one in of_the_move if isinstance(one.odd, Condemned) for entry in one.touched}
+    return (*(one for one in of_the_car if not _is_told_by(one, condemned)), *of_the_move)
+
+
+def _is_told_by(doubt: StandingDoubt, condemned: Collection[str]) -> bool:
+    got_better = isinstance(doubt.odd, GotBetter) and not went_by_itself(doubt.odd)
+    return got_better and all(entry.id in condemned for entry in doubt.touched)
 
 
 def _of_the_move(situation: Situation, mending: Mending, limits: Limits) -> Iterator[StandingDoubt]:
@@ -125,7 +141,22 @@ def _found(situation: Situation, mending: Mending, *, of_move: bool) -> tuple[St
     by_kind = _compiled()[of_move]
     readings = [_of_reading(one, situation) for one in odd_readings(situation, mending, of_move=of_move)]
     days = () if of_move else (_of_days(one, situation) for one in odd_days(situation))
-    return (*(one for one in (*readings, *days) if one is not None), *_of_clauses(situation, by_kind))
+    found = [one for one in (*readings, *days) if one is not None]
+    clauses = {(one.name, one.part.key): one for one in _of_clauses(situation, by_kind)}
+    before = _before_it_got_better(found)
+    if before:
+        for one in _of_clauses(situation.with_values(before), by_kind):
+            clauses.setdefault((one.name, one.part.key), one)
+    return (*found, *clauses.values())
+
+
+def _before_it_got_better(doubts: Iterable[StandingDoubt]) -> dict[tuple[str, str], ObservedValue]:
+    """What was read before wear or damage went by itself: a crack of then still contradicts who calls it sound."""
+    return {
+        (one.part.key, one.odd.attribute.name): ObservedValue(one.odd.earlier.value, one.odd.earlier)
+        for one in doubts
+        if isinstance(one.odd, GotBetter)
+    }
 
 
 def _of_reading(one: OddReading, situation: Situation) -> StandingDoubt | None:

@@ -247,6 +247,16 @@ def _worn_back(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool
     return gained > left_open(earlier, later) + back_by
 
 
+def worn_on(attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
+    """Whether a figure went the way in which such a thing wears: a coupler too high that sank."""
+    if attribute.wears not in ("up", "down") or not isinstance(earlier.value, Figure):
+        return False
+    if not isinstance(later.value, Figure):
+        return False
+    first, last = earlier.value.quantity.amount, later.value.quantity.amount
+    return last < first if attribute.wears == "down" else last > first
+
+
 def _is_damage(attribute: Attribute, evidence: Evidence) -> bool:
     """Whether it says a word that the vocabulary knows as bad; where it knows none, any word but that of no damage."""
     word = text_of(evidence.value)
