@@ -216,3 +216,32 @@ def test_a_hose_that_is_marked_later_is_another_hose(marked: str, doubtful: bool
     chafed = 'air_hoses: {"1": {condition: chafed}}'
     after = f"hose_kind: brake pipe, date_marked: 2022-03 -> hose_kind: brake pipe, date_marked: {marked}"
     assert bool(doubts(chafed, after=after)) is doubtful
+
+
+FITTED = Path("cases/wren-hollow/after")
+OF_A_FITTED_WHEELSET = {
+    "a crack in its wheel": ("wheels: {W-51 left: {crack_or_break: yes}}", "damage-does-not-go"),
+    "a weld on its wheel": ("wheels: {W-51 left: {weld: yes}}", "damage-does-not-go"),
+    "a bent axle": ("axles: {W-51: {bent: yes}}", "damage-does-not-go"),
+    "play in its bearing": ("bearings: {W-51 left: {vertical_play: yes}}", "damage-does-not-go"),
+    "wheels too near": ("wheelsets: {W-51: {back_to_back: {reads: 52-1/2 in, gauge: S-1}}}", "moved-without-work"),
+}
+
+
+def doubts_of_a_fitted_wheelset(read: str) -> set[str]:
+    """The car in which W-51 was fitted on 2026-10-12 and read anew after it, with an earlier reading of W-51."""
+    text = (FITTED / "car.yaml").read_text(encoding="utf-8")
+    sheet = f"sheets:\n  - {{on: 2026-09-20, by: HM, access: wheelset out, readings: {{{read}}}}}\n"
+    move = read_move(FITTED / "move.yaml")
+    rules = LIBRARY.rulebooks(move).at_out
+    record = read_car_text(text.replace("sheets:\n", sheet, 1), "car.yaml")
+    situation = Situation(stand(record, move, date(2026, 10, 24)), move, {})
+    return {one.name for one in doubts_of(situation, Mending(rules.criteria, rules.consequences))}
+
+
+@pytest.mark.parametrize("name", OF_A_FITTED_WHEELSET)
+def test_fitting_a_wheelset_takes_nothing_of_its_own_damage_away(name: str) -> None:
+    """49 CFR 238.303(e)(8): a wheel that was cracked on the shelf is cracked under the car."""
+    read, doubt = OF_A_FITTED_WHEELSET[name]
+    assert doubt in doubts_of_a_fitted_wheelset(read)
+    assert doubt not in doubts_of_a_fitted_wheelset("wheels: {W-51 left: {crack_or_break: no}}")

@@ -250,9 +250,9 @@ def test_what_does_not_apply_is_counted_unless_all_is_asked_for():
     assert len([block for block in listed.blocks if isinstance(block, Item)]) > 10
 
 
-def test_on_a_phone_all_but_the_faults_and_the_move_is_folded():
+def test_on_a_phone_all_but_the_faults_is_folded():
     page = dossier_page(answered())
-    assert [one.heading for one in page.sections if not one.folded] == ["What keeps the car from moving", "The move"]
+    assert [one.heading for one in page.sections if not one.folded] == ["What keeps the car from moving"]
 
 
 def test_only_long_lists_of_the_appendix_are_folded():

@@ -127,7 +127,7 @@ def test_plan_reads_a_doubtful_reading_again_and_proposes_no_doubtful_one() -> N
     what, gauge = step.details
     assert (step.sort, what) == (
         "reading",
-        "car: gross weight ready to run: at most the greatest gross weight of a car",
+        "car: gross weight ready to run: at most the gross weight limit of the leg",
     )
     assert gauge.startswith("gauge: S-3 is due 2023-02-14, before this step")
     assert found.outcome == "ready"

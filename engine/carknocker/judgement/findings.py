@@ -155,10 +155,11 @@ def _passed(
     worse = _worse_by_anyone(one, view, views)
     if worse is not None:
         return _finding(criterion, part, "breached", worse)
+    left_to_the_host = one.dated and criterion.renewal is None and criterion.shown_by == "host on the day"
+    if left_to_the_host and _grows_old(one, part, views):
+        return Finding(criterion, part, "for the day", None)
     lapses_on = _lapses_on(one, part, views) if one.dated else None
     if lapses_on is not None and criterion.renewal is None:
-        if criterion.shown_by == "host on the day" and _grows_old(one, part, views):
-            return Finding(criterion, part, "for the day", None)
         return _finding(criterion, part, "lapses", evidence, lapses_on)
     near = truth == NEAR
     unmet = near and criterion.borderline == "refuse"
@@ -170,7 +171,13 @@ def _passed(
 
 def _grows_old(one: CompiledCriterion, part: Part, views: PartViews) -> bool:
     """Whether on the return nothing is shown any longer, as if the part had not been looked at: then the host looks."""
-    return one.must(view_for_must(one, part, views.situation, views.situation.move.back, arriving=True)) == UNKNOWN
+    return one.must(_arrived(one, part, views)) == UNKNOWN
+
+
+def _arrived(one: CompiledCriterion, part: Part, views: PartViews) -> PartView:
+    """The part as `must` sees it on the return."""
+    back, within = views.situation.move.back, one.criterion.read_within
+    return views.of(part.key, back, shop=one.shop, read_within=within, arriving=True)
 
 
 def _of_unknown_place(one: CompiledCriterion, part: Part, views: PartViews, later: Mapping[str, PartView]) -> bool:
@@ -287,10 +294,8 @@ def _lapses_on(one: CompiledCriterion, part: Part, views: PartViews) -> date | N
     """The last day of the move up to which what holds on departure holds; None where it holds to the end."""
     situation = views.situation
     move = situation.move
-    if not one.may_begin:
-        arrived = views.of(part.key, move.back, shop=one.shop, read_within=one.criterion.read_within, arriving=True)
-        if one.must(arrived) >= NEAR:
-            return None
+    if not one.may_begin and one.must(_arrived(one, part, views)) >= NEAR:
+        return None
     return last_good_day(one, part, situation, move.out, move.back, arriving=True)
 
 

@@ -4,6 +4,7 @@ from carknocker.judgement.mending import Mending
 from carknocker.judgement.observed_value import text_of
 from carknocker.judgement.situation import Situation
 from carknocker.record.model import Evidence, Part, Work
+from carknocker.record.part_keys import serial_of
 from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
 
@@ -42,6 +43,8 @@ class WorkBetween:
     def _is_about(self, job: Work, part: Part) -> bool:
         """Whether a job that mends such damage was done on this part: on it, on what it is in, on what is in it, or on
         what stands beside it. Other trucks mend nothing but what is in them."""
+        if _only_moves(job, part):
+            return False
         if does_of(job.name) == "exchange trucks":
             containers = self._standing.containers(part.key)
             return any(place == part.key or place in containers for place in job.at)
@@ -63,7 +66,15 @@ class WorkBetween:
                 places.extend(standing.inside_of(container, part.kind))
         for name in kinds:
             places.extend(standing.inside_of(part.key, name))
-        return [job for place in dict.fromkeys(places) for job in self._work.get(place, ())]
+        found = (job for place in dict.fromkeys(places) for job in self._work.get(place, ()))
+        return [job for job in found if not _only_moves(job, part)]
+
+
+def _only_moves(job: Work, part: Part) -> bool:
+    """Whether a job only brings a thing to another place, as a wheelset that is fitted or goes with its truck: what was
+    found of the steel goes with it."""
+    moves = bool(job.fitted or job.off) or does_of(job.name) == "exchange trucks"
+    return moves and serial_of(part.key) is not None
 
 
 def _by_place(work: tuple[Work, ...]) -> dict[str, list[Work]]:
