@@ -175,11 +175,34 @@ def test_a_test_by_someone_whom_the_host_does_not_accept_is_not_shown():
     assert verdict(car_record([brake_test(day(5), STRANGER)]), STANDS, "brake system") == "not shown"
 
 
-def test_what_was_signed_no_longer_counts_once_acceptance_has_ended():
-    ended = told("acceptance ended", day(2), person=Word("IN"), host=Word(HOST))
-    elsewhere = told("acceptance ended", day(2), person=Word("IN"), host=Word("Another host"))
-    assert verdict(car_record([brake_test(day(5))], work=[ended]), STANDS, "brake system") == "not shown"
-    assert verdict(car_record([brake_test(day(5))], work=[elsewhere]), STANDS, "brake system") == "met"
+@pytest.mark.parametrize(
+    ("ended", "said", "host", "found"),
+    [
+        (5, {}, HOST, "met"),
+        (6, {}, HOST, "not shown"),
+        (6, {}, HOST.upper(), "not shown"),
+        (6, {}, "", "not shown"),
+        (6, {}, "Elsewhere & Western", "met"),
+        (2, {}, HOST, "met"),
+        (2, {"signed_before": Word("counts")}, HOST, "met"),
+        (2, {"signed_before": Word("does not count")}, HOST, "not shown"),
+        (2, {"signed_before": Word("does not count")}, "Elsewhere & Western", "met"),
+    ],
+)
+def test_what_is_signed_after_an_acceptance_ended_does_not_count_nor_what_the_event_says(ended, said, host, found):
+    """As by `until` of the person, whose day is the last: the test is of five days before departure."""
+    event = told("acceptance ended", day(ended), person=Word("IN"), **({"host": Word(host)} if host else {}), **said)
+    assert verdict(car_record([brake_test(day(5))], work=[event]), STANDS, "brake system") == found
+    if host == HOST and not said:
+        until = replace(INSPECTOR, until=day(ended))
+        assert verdict(car_record([brake_test(day(5), until)]), STANDS, "brake system") == found
+
+
+def test_who_is_accepted_anew_after_an_acceptance_ended_is_accepted():
+    event = told("acceptance ended", day(9), person=Word("IN"), host=Word(HOST))
+    for began, found in ((day(9), "not shown"), (day(8), "met")):
+        anew = replace(INSPECTOR, accepted_from=began)
+        assert verdict(car_record([brake_test(day(5), anew)], work=[event]), STANDS, "brake system") == found
 
 
 def test_an_older_test_by_an_accepted_person_counts_where_the_newer_does_not():

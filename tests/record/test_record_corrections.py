@@ -129,3 +129,127 @@ def test_a_description_the_mark_and_the_name_are_told_with_what_stood_there() ->
         ("car", "name", "Turn", "Tern"),
     ]  # fmt: skip
     assert all(one.was is None for one in car.corrections)
+
+
+IN_PLACE = {"read_on": "", "by": "HM", "on": "2026-08-25", "why": "misread stamp"}
+TEST = {**IN_PLACE, "of": "test single-car brake test of 2026-02-02"}
+PAPER = {**IN_PLACE, "of": "paper liability insurance", "reading": "until", "by": "RE"}
+JOB = {**IN_PLACE, "of": "job J-2", "reading": "at"}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {**TEST, "reading": "result", "said": "failed", "is": "passed"},
+        {**TEST, "reading": "code", "said": "S-4025", "is": "manual"},
+        {**TEST, "reading": "paper", "said": "SCT-7", "is": "nothing"},
+        {**TEST, "of": "test single-car brake test of 2026-02-01", "reading": "on", "said": "2026-02-01",
+         "is": "2026-02-02"},
+        {**TEST, "of": "test hand brake test of 2026-02-02", "reading": "test", "said": "hand brake test",
+         "is": "single-car brake test"},
+        {**TEST, "of": "test hand brake test of 2026-02-02", "reading": "entry", "said": "hand brake test",
+         "is": "never was"},
+        {**PAPER, "said": "2027-12-31", "is": "2026-12-31"},
+        {**JOB, "said": "'L1, R1'", "is": "'L2,  R2'"},
+        {**JOB, "of": "job wheels turned of 2026-06-02", "reading": "id", "said": "J-3", "is": "J-2"},
+        {**IN_PLACE, "of": "event E-1", "reading": "cause", "said": "unknown", "is": "hand brake left on"},
+        {**IN_PLACE, "of": "move made of 2026-03-01", "reading": "miles", "said": "64 mi", "is": "640 mi"},
+        {**IN_PLACE, "of": "spare air hose", "reading": "shelf", "said": "3", "is": "1"},
+        {**IN_PLACE, "of": "wheelset W-1", "reading": "axle_class", "said": "C", "is": "D"},
+        {**IN_PLACE, "of": "wheel L3", "reading": "plate_shape", "said": "straight", "is": "curved",
+         "on": "2026-06-01"},
+    ],
+)  # fmt: skip
+def test_what_is_put_right_in_its_own_place_stands_there_as_it_is_right(said: dict[str, str]) -> None:
+    """The last is of wheelset W-6, which came off that day; what wheels stand there now is no matter of it."""
+    assert problems_of(record(said)) == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "words", "expected"),
+    [
+        ({**TEST, "reading": "result", "said": "passed", "is": "failed"}, "`result` is `failed`", "`passed`"),
+        ({**TEST, "reading": "resullt", "said": "failed", "is": "passed"}, "`resullt` is `passed`", "`nothing`"),
+        ({**TEST, "reading": "code", "said": "manual", "is": "nothing"}, "`code` is `nothing`", "`manual`"),
+        ({**TEST, "of": "test single-car brake test of 2026-02-03", "reading": "result", "said": "failed",
+          "is": "passed"}, "which is not on record", "test single-car brake test of 2026-02-02"),
+        ({**TEST, "of": "test single-car brake test of 2026-02-02", "reading": "on", "said": "2026-02-02",
+          "is": "2026-02-01"}, "which is not on record", "of 2026-02-02"),
+        ({**TEST, "reading": "entry", "said": "single-car brake test", "is": "never was"}, "it still stands", "taken"),
+        ({**TEST, "of": "test hand brake test of 2026-02-02", "reading": "entry", "said": "x", "is": "gone"},
+         "`is: gone` of an entry", "never was"),
+        ({**PAPER, "said": "2026-12-31", "is": "2026-09-01"}, "`until` is `2026-09-01`", "`2026-12-31`"),
+        ({**PAPER, "of": "paper agreement with the host", "said": "2026-12-31", "is": "2026-09-01"}, "not on record",
+         "paper liability insurance"),
+        ({**JOB, "said": "'L2, R2'", "is": "'L1, R1'"}, "`at` is `L1, R1`", "`L2, R2`"),
+        ({**IN_PLACE, "of": "spare air hose", "reading": "shelf", "said": "1", "is": "3"}, "is `3`", "`1`"),
+        ({**IN_PLACE, "of": "wheelset W-1", "reading": "axle_class", "said": "D", "is": "E"}, "is `E`", "`D`"),
+        ({**IN_PLACE, "of": "wheelset W-9", "reading": "axle_class", "said": "D", "is": "E"}, "W-9", ""),
+        ({**IN_PLACE, "of": "car", "reading": "mark", "said": "QWHX 3", "is": "QWHX 8"}, "is `QWHX 8`", "`QWHX 3`"),
+    ],
+)  # fmt: skip
+def test_a_correction_that_contradicts_what_stands_is_refused_at_its_line(
+    said: dict[str, str], words: str, expected: str
+) -> None:
+    [problem] = problems_of(record(said))
+    assert words in problem.found
+    assert expected in problem.expected
+    assert problem.where.line == record().count("\n")
+
+
+def test_of_what_was_put_right_twice_the_last_correction_has_to_stand() -> None:
+    first = {**TEST, "reading": "code", "said": "manual", "is": "S-4025", "on": "2026-08-01"}
+    again = {**TEST, "reading": "code", "said": "S-4025", "is": "manual"}
+    assert problems_of(record(first, again)) == ()
+    assert problems_of(record(again, first)) == ()
+    assert len(problems_of(record(first))) == 1
+    moved = {**TEST, "reading": "on", "said": "2026-02-02", "is": "2026-02-03"}
+    later = changed("on: 2026-02-02, by: HM", "on: 2026-02-03, by: HM")
+    assert problems_of(record({**again, "on": "2026-08-01"}, moved, text=later)) == ()
+    assert len(problems_of(record({**first, "is": "AB"}, moved, text=later))) == 1
+    never = {**TEST, "reading": "entry", "said": "single-car brake test", "is": "never was"}
+    gone = changed("  - {test: single-car brake test, on: 2026-02-02, by: HM, result: passed, code: manual, "
+                   "device: D-7}\n", "  []\n")  # fmt: skip
+    assert problems_of(record(first, never, text=gone)) == ()
+    assert len(problems_of(record(first, text=gone))) == 1
+
+
+def test_what_is_put_right_and_renewed_since_is_no_matter_of_the_correction() -> None:
+    said = {**IN_PLACE, "of": "wheel L2", "reading": "plate_shape", "said": "curved", "is": "straight"}
+    assert problems_of(record({**said, "on": "2026-06-01"})) == ()
+    assert len(problems_of(record({**said, "on": "2026-06-03"}))) == 1
+    mark = {**IN_PLACE, "of": "car", "reading": "mark", "said": "QWHX 3", "is": "QWHX 8"}
+    event = '  - {id: E-2, on: 2026-09-01, happened: "mark, name or owner changed", what: mark}\n'
+    assert problems_of(record(mark, text=changed("events:\n", f"events:\n{event}"))) == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "whose"),
+    [
+        ({"reading": "result", "said": "failed", "is": "passed"}, "what HM signed"),
+        ({"reading": "code", "said": "S-4025", "is": "manual"}, "what HM signed"),
+        ({"reading": "by", "said": "RE", "is": "HM"}, "what HM signed"),
+    ],
+)
+def test_what_someone_signed_whom_a_host_accepts_only_such_a_person_puts_right(
+    said: dict[str, str], whose: str
+) -> None:
+    [problem] = problems_of(record({**TEST, **said, "by": "RE"}))
+    assert problem.found == f"{whose}, put right by RE, whom Kestrel & Northern does not accept on that day"
+    assert problems_of(record({**TEST, **said})) == ()
+    own = changed("on: 2026-02-02, by: HM", "on: 2026-02-02, by: RE")
+    if said["reading"] != "by":
+        assert problems_of(record({**TEST, **said, "by": "RE"}, text=own)) == ()
+        return
+    away = {**TEST, "reading": "by", "said": "HM", "is": "RE", "by": "RE"}
+    assert len(problems_of(record(away, text=own))) == 1
+
+
+def test_who_is_accepted_no_longer_puts_nothing_right_of_another_who_is() -> None:
+    until = "accepted_by: [Kestrel & Northern], until: 2027-12-31"
+    other = changed("  HM:", f"  OF: {{role: shop inspector, {until}}}\n  HM:")
+    said = {**TEST, "reading": "result", "said": "failed", "is": "passed", "by": "OF"}
+    assert problems_of(record(said, text=other)) == ()
+    event = "  - {id: E-2, on: 2026-08-24, happened: acceptance ended, person: OF}\n"
+    [problem] = problems_of(record(said, text=changed("events:\n", f"events:\n{event}", other)))
+    assert "put right by OF" in problem.found

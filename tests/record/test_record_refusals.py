@@ -73,6 +73,9 @@ REFUSED = [
      "the event `gauge found wrong` without `gauge`", "which gauge of the record", ""),
     ("events:\n", "events:\n  - «{id: E-9, on: 2026-07-01, happened: acceptance ended}\n",
      "the event `acceptance ended` without `person`", "which person of the record", ""),
+    ("events:\n", "events:\n  - {id: E-9, on: 2026-07-01, happened: acceptance ended, person: HM, "
+     "host: «Kestrel & Northernn}\n",
+     "the host `Kestrel & Northernn`, which is not known", "one of", "Kestrel & Northern"),
     ("carried: 2", "carried: «two", "`two`", "a whole number", ""),
     ("carried: 2", "carried: «²", "`²`", "a whole number", ""),
     ("miles: 640 mi", "miles: «640", "a number without a unit", "a distance such as", ""),

@@ -43,4 +43,6 @@ def test_only_who_is_accepted_on_the_day_would_sign(said: str, name: str) -> Non
 
 def test_an_acceptance_that_ended_with_another_host_is_no_matter() -> None:
     assert signer(("moves_made:\n", ENDED.replace("HOST", "Kestrel & Northern"))) == "PD"
-    assert signer(("moves_made:\n", ENDED.replace("HOST", "Brackwater & Inland"))) == "CW"
+    both = "accepted_by: [Kestrel & Northern, Brackwater & Inland]"
+    elsewhere = ("moves_made:\n", ENDED.replace("HOST", "Brackwater & Inland"))
+    assert signer(("accepted_by: [Kestrel & Northern]", both), elsewhere) == "CW"

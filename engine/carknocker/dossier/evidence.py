@@ -180,10 +180,10 @@ def _device(test: Evidence) -> str:
 
 
 def _accepted(test: Evidence, index: JudgementIndex) -> str:
-    person, host = test.by, index.judgement.move.host
+    person = test.by
     if person is None or test.on is None:
         return "no: nobody named"
-    if not person.is_accepted(host, test.on):
+    if not index.judgement.situation.accepts(person, test.on):
         return "no, not for that day"
     return "yes" + until_words(person.until).replace(" until", ", until")
 

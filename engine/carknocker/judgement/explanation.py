@@ -530,7 +530,7 @@ def _why_not_counted(evidence: Evidence, sight: PartView) -> WhyUnknown:
     if isinstance(value, NotAccessible):
         return CannotBeReached(value)
     host, by = situation.move.host, evidence.by
-    if (sight.shop or evidence.sort == "test") and on is not None and (by is None or not by.is_accepted(host, on)):
+    if (sight.shop or evidence.sort == "test") and on is not None and not situation.accepts(by, on):
         return SignerNotAccepted(value, on, "" if by is None else by.name, host)
     if sight.oldest is not None and on is not None and on < sight.oldest:
         return TooOld(value, on, sight.day)

@@ -12,11 +12,12 @@ from msgspec.structs import replace
 
 from carknocker.judgement.observed_value import ObservedValue, text_of
 from carknocker.judgement.set_aside import SetAside
+from carknocker.record.acceptances import AcceptanceEnded, Acceptances
 from carknocker.record.model import Evidence, Move, Person
 from carknocker.record.part_keys import serial_of
 from carknocker.record.standing import CarOnDay, Standing
 from carknocker.record.values import NotAccessible, Word
-from carknocker.vocabulary import does_of, load_vocabulary
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.workings import WORKINGS, Candidate, Missing, Readings, Worked
@@ -26,18 +27,6 @@ from carknocker.workings.uncertainty import candidates_of, uncertainty_of
 PartValues = dict[str, ObservedValue]
 """Attribute of a part → its newest value that counts."""
 _NOTHING: Mapping[str, tuple[Evidence, ...]] = {}
-
-
-def _no_longer_accepted(standing: Standing, host: str) -> frozenset[str]:
-    """The people of whom an event says that the host no longer accepts what they signed."""
-    ended: set[str] = set()
-    for entry in standing.work:
-        person, by = entry.facts.get("person"), entry.facts.get("host")
-        if does_of(entry.name) != "end an acceptance" or not isinstance(person, Word):
-            continue
-        if not isinstance(by, Word) or by.text.casefold() == host.casefold():
-            ended.add(person.text)
-    return frozenset(ended)
 
 
 class _Sheet(msgspec.Struct, frozen=True):
@@ -75,9 +64,11 @@ def _values_on(day: CarOnDay) -> _DayValues:
 
 
 @lru_cache(maxsize=1)
-def _shop_values_on(day: CarOnDay, host: str, ended: frozenset[str]) -> dict[str, tuple[PartValues, PartValues]]:
-    """Part → its values, and what persons whom a host accepts showed of them; filled as it is asked for. ended: those
-    whom it accepts no longer."""
+def _shop_values_on(
+    day: CarOnDay, host: str, ended: frozenset[AcceptanceEnded]
+) -> dict[str, tuple[PartValues, PartValues]]:
+    """Part → its values, and what persons whom a host accepts showed of them; filled as it is asked for. ended: which
+    acceptances ended by an event."""
     return {}
 
 
@@ -146,9 +137,9 @@ class Situation:
         self._owners: dict[tuple[str, str], str | None] = {}
         self._accepted: dict[tuple[str, date], bool] = {}
         self._miles: dict[tuple[str | None, date], Fraction] = {}
-        self._no_longer_accepted = _no_longer_accepted(standing, move.host)
+        self._acceptances = Acceptances(standing.work)
         day = standing.on_day
-        self._shop_values = {} if day is None else _shop_values_on(day, move.host, self._no_longer_accepted)
+        self._shop_values = {} if day is None else _shop_values_on(day, move.host, self._acceptances.ended)
         if before is None:
             self._read = self._all_newest()
             self.values = dict(self._read)
@@ -242,8 +233,7 @@ class Situation:
             return False
         asked = (person.name, day)
         if asked not in self._accepted:
-            ended = person.name in self._no_longer_accepted
-            self._accepted[asked] = not ended and person.is_accepted(self.move.host, day)
+            self._accepted[asked] = self._acceptances.accepts(self.move.host, person, day)
         return self._accepted[asked]
 
     @cached_property

@@ -6,8 +6,10 @@ from datetime import date
 from pathlib import Path
 
 from carknocker.documents import Location, Node, nearest, some
+from carknocker.record.acceptances import Acceptances, hosts_named
 from carknocker.record.contradictions import refuse_contradictions
 from carknocker.record.corrections import with_corrections
+from carknocker.record.corrections_in_place import CorrectedInPlace
 from carknocker.record.descriptions import read_descriptions
 from carknocker.record.entries import LogHead, read_entry
 from carknocker.record.figures_of_tests import readings_of_tests
@@ -67,9 +69,10 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     events = frozenset(entry.head.id for entry in log if entry.event)
     references = References(people, gauges, days, before, events)
     readings = read_sheets(root.get("sheets"), positions, references, reporter, proven=proven)
-    corrected = with_corrections(root.get("corrections"), readings, positions, references, reporter)
     changes = {fitting.began_with: fitting.axle for fitting in fittings}
-    work = read_work(log, changes, positions, references, reporter)
+    work = read_work(log, changes, positions, references, hosts_named(root, people), reporter)
+    acceptances = Acceptances(work)
+    corrected = with_corrections(root.get("corrections"), readings, positions, references, acceptances, reporter)
     tests = read_tests(root.get("tests"), positions, references, reporter)
     of_tests = readings_of_tests(tests, parts, reporter)
     evidence = [
@@ -85,6 +88,10 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> CarReco
     prove_moves(fittings, moves, reporter)
     _prove_days(evidence, work, moves, reporter)
     mark, name = _names(root, reporter)
+    if corrected.corrections:
+        in_place = CorrectedInPlace(root, people, acceptances, reporter)
+        in_place.prove_entries(corrected.corrections)
+        in_place.prove_descriptions(corrected.corrections, evidence, (mark, name), work, positions)
     car = CarRecord(
         mark=mark,
         name=name,

@@ -9,6 +9,8 @@ from msgspec.structs import replace
 
 from carknocker.documents import Node, some
 from carknocker.documents.structure import keys_of
+from carknocker.record.acceptances import Acceptances
+from carknocker.record.corrections_in_place import MARK_AND_NAME
 from carknocker.record.entries import CorrectionEntry, read_head
 from carknocker.record.entry_words import entry_called
 from carknocker.record.files import RecordReporter
@@ -25,10 +27,6 @@ _KEYS = (*keys_of(CorrectionEntry), "is")
 _WITHOUT_IS = "a correction without `is`"
 
 
-MARK_AND_NAME = ("mark", "name")
-"""Of the car, which may be put right too."""
-
-
 class Corrected(msgspec.Struct, frozen=True):
     """Readings with what was put right in them, and the corrections."""
 
@@ -38,7 +36,7 @@ class Corrected(msgspec.Struct, frozen=True):
 
 def with_corrections(
     section: Node | None, readings: list[Evidence], positions: Positions, references: References,
-    reporter: RecordReporter,
+    acceptances: Acceptances, reporter: RecordReporter,
 ) -> Corrected:  # fmt: skip
     """The readings as they were read. A later correction may put an earlier one right. Reports a correction of what is
     not on record, and one by somebody who may not make it."""
@@ -58,7 +56,7 @@ def with_corrections(
             continue
         attribute, parts = _meant(entry, entry.read_on, node, positions, reporter)
         at = [] if attribute is None else _said(entry, entry.read_on, attribute, parts, readings, node, reporter)
-        if attribute is None or not at or not _may_correct(by, entry, readings[at[0]], node, reporter):
+        if attribute is None or not at or not _may_correct(by, entry, readings[at[0]], node, acceptances, reporter):
             continue
         for place in at:
             was = readings[place]
@@ -155,7 +153,7 @@ def _said(
 
 
 def _may_correct(
-    by: Person, entry: CorrectionEntry, was: Evidence, node: Node, reporter: RecordReporter
+    by: Person, entry: CorrectionEntry, was: Evidence, node: Node, acceptances: Acceptances, reporter: RecordReporter
 ) -> bool:  # fmt: skip
     """Whether this person may put the reading right: who read it, or one whom every host accepts that accepts him."""
     if was.on is not None and entry.on < was.on:
@@ -163,14 +161,12 @@ def _may_correct(
         reporter.note(node.get("on") or node, words, f"a day from {was.on.isoformat()} on")
         return False
     reader = was.by
-    if reader is None or reader.name == by.name:
-        return True
-    hosts = [host for host in reader.accepted_by if not by.is_accepted(host, entry.on)]
-    if hosts:
-        words = f"what {reader.name} read, put right by {by.name}, whom {hosts[0]} does not accept on that day"
-        expected = f"{reader.name}, or one whom {hosts[0]} accepts"
+    host = "" if reader is None else acceptances.who_does_not(reader, by, entry.on)
+    if reader is not None and host:
+        words = f"what {reader.name} read, put right by {by.name}, whom {host} does not accept on that day"
+        expected = f"{reader.name}, or one whom {host} accepts"
         reporter.note(node.get("by") or node, words, expected, remedy="let who read it say what was read")
-    return not hosts
+    return not host
 
 
 def _as_read(was: Evidence, attribute: Attribute, node: Node, reporter: RecordReporter) -> Evidence | None:

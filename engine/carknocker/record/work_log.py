@@ -1,15 +1,17 @@
 """Work and events: dated entries with ids of their own, on the parts as they stood on that day."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 import msgspec
 
-from carknocker.documents import Node
+from carknocker.documents import Node, nearest, some
 from carknocker.documents.structure import keys_of
+from carknocker.record.acceptances import END_AN_ACCEPTANCE
 from carknocker.record.entries import EventHead, WorkHead, kind_named, read_facts, read_head
 from carknocker.record.files import RecordReporter
 from carknocker.record.fittings import Change
+from carknocker.record.host_names import same_railroad
 from carknocker.record.model import Work
 from carknocker.record.part_keys import axle_position_key
 from carknocker.record.parts_reader import Layout
@@ -19,7 +21,7 @@ from carknocker.record.values import Value, Word
 from carknocker.vocabulary.model import WorkKind
 
 # What an event is about: without that it says nothing.
-_ABOUT = {"gauge": ("find a gauge wrong", "find a gauge overdue"), "person": ("end an acceptance",)}
+_ABOUT = {"gauge": ("find a gauge wrong", "find a gauge overdue"), "person": (END_AN_ACCEPTANCE,)}
 
 
 class LogEntry(msgspec.Struct, frozen=True):
@@ -129,18 +131,20 @@ def read_work(
     axles: Mapping[str, int],
     positions: Positions,
     references: References,
+    hosts: Sequence[str],
     reporter: RecordReporter,
 ) -> tuple[Work, ...]:
     """Work and events, oldest first; of one day, an entry that came after another follows it; otherwise the order is
     that of the file.
 
-    axles: id of a change of wheelset → its axle.
+    axles: id of a change of wheelset → its axle. hosts: all that the record names.
     """
     work: list[Work] = []
     for entry in entries:
         head, node = entry.head, entry.node
         facts = read_facts(node, keys_of(type(head)), entry.kind.facts, reporter, entry.word)
         _prove_names(entry, facts, references, reporter)
+        _prove_host(entry, facts, hosts, reporter)
         if head.paper:
             facts["paper"] = Word(head.paper)
         after = references.after(head.after, head.on, node, reporter) | references.before.get(head.id, frozenset())
@@ -184,3 +188,19 @@ def _prove_names(
             )
         if isinstance(value, Word):
             reporter.is_known(node.get(fact) or node, value.text, known, fact)
+
+
+def _prove_host(
+    entry: LogEntry, facts: Mapping[str, Value], hosts: Sequence[str], reporter: RecordReporter
+) -> None:  # fmt: skip
+    """Reports an acceptance that ended with a host that the record names nowhere else: a slip in the name would leave
+    the person accepted."""
+    host = facts.get("host")
+    if entry.kind.does != END_AN_ACCEPTANCE or not isinstance(host, Word):
+        return
+    if not any(same_railroad(host.text, one) for one in hosts):
+        expected = f"one of {some(hosts)}" if hosts else "a host of the record: it names none"
+        reporter.note(
+            entry.node.get("host") or entry.node, f"the host `{host.text[:60]}`, which is not known", expected,
+            nearest(host.text, hosts), "write it as in `accepted_by`, or leave it out: then it ended for every host",
+        )  # fmt: skip

@@ -18,7 +18,7 @@ from carknocker.questions.enter.answer_values import flow_text, place_of, value_
 from carknocker.questions.enter.entry_put_right import with_entry_put_right
 from carknocker.questions.enter.filled_form import FurtherAnswer, Place, cell_value
 from carknocker.record import CarRecord, read_car_text
-from carknocker.record.corrections import MARK_AND_NAME
+from carknocker.record.corrections_in_place import MARK_AND_NAME
 from carknocker.record.entry_words import entry_called
 from carknocker.record.insertion import CannotInsert, dotted, with_entry, with_value
 from carknocker.record.model import Evidence, Part

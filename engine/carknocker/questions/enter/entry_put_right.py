@@ -15,6 +15,7 @@ from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.enter.answer_values import flow_text
 from carknocker.questions.enter.filled_form import FurtherAnswer, at_its_place
 from carknocker.record import CarRecord, read_car_text
+from carknocker.record.acceptances import Acceptances
 from carknocker.record.entry_words import DAYS, ENTRY, NAMED_BY, NEVER_WAS, call_of, entry_called
 from carknocker.record.insertion import CannotInsert, with_entry, with_item_commented_out, with_value
 from carknocker.vocabulary import load_vocabulary
@@ -176,13 +177,13 @@ def _refuse_reader(
 ) -> None:  # fmt: skip
     """What somebody signed whom a host accepts is put right by him, or by one whom that host accepts."""
     signer, by = car.people.get(entry.says("by")), car.people.get(told["by"])
-    if signer is None or by is None or signer.name == by.name:
-        return
     day = _day(told["on"])
-    hosts = [one for one in signer.accepted_by if not isinstance(day, date) or not by.is_accepted(one, day)]
-    if hosts:
-        found = f"what {signer.name} signed, put right by {by.name}, whom {hosts[0]} does not accept on that day"
-        raise _refused(answers["by"], found, f"{signer.name}, or one whom {hosts[0]} accepts")
+    if signer is None or by is None or not isinstance(day, date):
+        return  # what is no day is told of where the correction is read
+    host = Acceptances(car.work).who_does_not(signer, by, day)
+    if host:
+        found = f"what {signer.name} signed, put right by {by.name}, whom {host} does not accept on that day"
+        raise _refused(answers["by"], found, f"{signer.name}, or one whom {host} accepts")
 
 
 def _value(text: str, key: str, sort: Sort) -> Any:
