@@ -63,8 +63,9 @@ def test_two_requirements_on_one_reading_are_told_apart() -> None:
     slid = "events:\n  - {id: E-77, on: 2026-10-18, happened: slid wheels, at: L1}\n\nmoves_made:"
     found = in_short(lines(WREN, date(2026, 10, 24), ("car.yaml", "moves_made:", slid)))
     assert len(set(one.partition(". ")[2] for one in found)) == len(found) == 6
-    assert found[0].endswith("longest flat spot void; slid wheels after it, 2026-10-18; asked: under 2-1/2 in (law)")
-    assert found[4].endswith("thermal crack void; slid wheels after it, 2026-10-18 (law)")
+    slid = "reading void; slid wheels after it, 2026-10-18"
+    assert found[0].endswith(f"longest flat spot: {slid}; asked: under 2-1/2 in (law)")
+    assert found[4].endswith(f"thermal crack: {slid} (law)")
 
 
 def test_what_is_to_be_read_again_alike_is_one_line() -> None:

@@ -146,7 +146,7 @@ def test_bearings_that_run_out_for_good_want_a_wheelset_in_every_answer(aged: Li
     assert {refusal.finding.verdict for refusal in answer.judgement.refusals if refusal.finding} == {"lapses"}
     assert "For axle 2 (truck B)" in [section.heading for section in wheel_order(answer).sections]
     lines = {line.label: line.text for line in lines_of(answer)}
-    assert lines["why"] == "Bearings L2, R2: reconditioned good through 2030-06-03; move ends 2030-06-05"
+    assert lines["why"] == "Bearings L2, R2: reconditioned 2020-06-03 good through 2030-06-03; move ends 2030-06-05"
     assert lines["other work may do"].startswith("bearing renewed")
     assert place_wheels(answer).best is None
     assert "wheelset renewed" in {job.work for one in sets_of(answer).sets for job in one.jobs}

@@ -80,7 +80,7 @@ def test_what_a_change_makes_necessary(yard):
     found = spares(samples.answer(yard, apart()))
     first = found.needed[0]
     assert first.axle == 1
-    assert first.before == ("The body: fire extinguishers void; wheelset renewed after it, 2030-05-01",)
+    assert first.before == ("The body: fire extinguishers: reading void; wheelset renewed after it, 2030-05-01",)
     assert first.on_the_way == ("After a change the heights are read anew and the boxes felt: axle 1",)
 
 
