@@ -83,7 +83,7 @@ FOUND = {
 }  # fmt: skip
 """Attribute, or kind and attribute where kinds differ → what is found."""
 
-SIGNED = {"by": "HM", "result": "passed", "code": "manual", "device": "D-7", "device_due": "2026-12-01"}
+SIGNED = {"by": "HM", "result": "passed", "code": "passenger", "device": "D-7", "device_due": "2026-12-01"}
 """What each test on the form says, besides its day and place."""
 
 PUT_ALL = """(typed) => {

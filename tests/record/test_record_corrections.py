@@ -175,7 +175,7 @@ def test_what_is_put_right_in_its_own_place_stands_there_as_it_is_right(said: di
           "is": "passed"}, "which is not on record", "test single-car brake test of 2026-02-02"),
         ({**TEST, "of": "test single-car brake test of 2026-02-02", "reading": "on", "said": "2026-02-02",
           "is": "2026-02-01"}, "which is not on record", "of 2026-02-02"),
-        ({**TEST, "reading": "entry", "said": "single-car brake test", "is": "never was"}, "it still stands", "taken"),
+        ({**TEST, "reading": "entry", "said": "single-car brake test", "is": "never was"}, "it is on record", "taken"),
         ({**TEST, "of": "test hand brake test of 2026-02-02", "reading": "entry", "said": "x", "is": "gone"},
          "`is: gone` of an entry", "never was"),
         ({**PAPER, "said": "2026-12-31", "is": "2026-09-01"}, "`until` is `2026-09-01`", "`2026-12-31`"),

@@ -52,7 +52,7 @@ class CorrectedInPlace:
 
     def prove_entries(self, corrections: Iterable[Correction]) -> None:
         """Reports each correction of an entry of a list that stands otherwise, that is not on record, or that was to be
-        taken out and still stands; and one by somebody who may not make it. What was put right again later, or taken
+        taken out and is on record; and one by somebody who may not make it. What was put right again later, or taken
         out, is asked of the last correction alone."""
         renamed: list[tuple[_Entry, _Entry]] = []
         settled: list[tuple[_Entry, str]] = []
@@ -78,7 +78,7 @@ class CorrectedInPlace:
             if one.now.casefold() != NEVER_WAS:
                 self._reporter.note(one.where, f"`is: {one.now[:40]}` of an entry", f"`{NEVER_WAS}`: it was taken out")
             elif nodes:
-                found = f"a correction by which {one.of[:80]} never was, but it still stands (line {_line(nodes[0])})"
+                found = f"a correction by which {one.of[:80]} never was, but it is on record (line {_line(nodes[0])})"
                 self._reporter.note(one.where, found, "the entry taken out", remedy=_REMEDY)
             return
         if not nodes:
