@@ -187,12 +187,14 @@ class _Changes:
         found = []
         for key, attributes in standing.evidence.items():
             part = standing.parts.get(key)
-            for name, entries in attributes.items() if part is not None else ():
+            if part is None:
+                continue
+            for name, entries in attributes.items():
                 if len(entries) < 2 or entries[-1].sort != "reading":
                     continue
                 held = self._situation.values[key].get(name)
-                attribute = kinds[part.kind].attributes.get(name) if part is not None else None
-                if part is None or attribute is None or held is None or held.evidence is None or not _is_figure(held):
+                attribute = kinds[part.kind].attributes.get(name)
+                if attribute is None or held is None or held.evidence is None or not _is_figure(held):
                     continue
                 earlier = self._earlier(part, attribute, entries, held.evidence)
                 if earlier:
@@ -215,16 +217,11 @@ class _Changes:
                 and not worn_on(attribute, earlier, later)
                 and (aside is None or isinstance(aside, MadeVoidBy))
                 and not any(self._stands_for(one, earlier) for one in entries[number + 1 : place + 1])
-                and not self._changed_by_work(part, attribute, earlier, later)
+                and not self._work.puts_right(part, attribute, earlier, later)
                 and not self._long_ago.answered(part, earlier, later)
             ):
                 found.append(earlier)
         return tuple(found)
-
-    def _changed_by_work(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
-        if self._work.named_for(attribute):
-            return self._work.mends(part, attribute, earlier, later)
-        return self._work.anything(part, earlier, later)
 
     def _stands_for(self, newer: Evidence, earlier: Evidence) -> bool:
         """Whether the reader of a newer figure is one whom the host accepts; or the reader of the earlier one, who read

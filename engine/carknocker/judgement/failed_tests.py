@@ -73,11 +73,8 @@ class FailedTests:
         return len(days) > 1 and max(days) > PASSED_TWICE_AFTER.after(failed.on)
 
     def _put_right(self, part: Part, attribute: Attribute, failed: Evidence, later: Evidence) -> bool:
-        if self._long_ago.answered(part, failed, later):
-            return True
-        if self._work.named_for(attribute):
-            return self._work.mends(part, attribute, failed, later)
-        return self._work.anything(part, failed, later)
+        answered = self._long_ago.answered(part, failed, later)
+        return answered or self._work.puts_right(part, attribute, failed, later)
 
     def _explains(self, failed: Evidence, passed: Evidence) -> bool:
         """Whether whoever passed it says what failed it: of what a person found whom the host accepts, only such a

@@ -26,13 +26,16 @@ class WorkBetween:
             if not job.event
         )
 
-    def anything(self, part: Part, earlier: Evidence, later: Evidence) -> bool:
+    def _anything(self, part: Part, earlier: Evidence, later: Evidence) -> bool:
         """Whether any job that can have made a reading of the part better was done between the two."""
         return any(between(job, earlier, later) for job in self.jobs_on(part))
 
-    def named_for(self, attribute: Attribute) -> bool:
-        """Whether anybody names the jobs that take away what an attribute tells."""
-        return bool(self._mending.work_for(attribute))
+    def puts_right(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> bool:
+        """Whether a job between the two can have made what the earlier one tells better: one that is named for it, or,
+        where nobody names any, whatever was done to the part."""
+        if self._mending.work_for(attribute):
+            return self.mends(part, attribute, earlier, later)
+        return self._anything(part, earlier, later)
 
     def jobs_for(self, attribute: Attribute, earlier: Evidence) -> tuple[str, ...]:
         """The jobs that take away what an earlier reading or test tells."""
