@@ -22,6 +22,7 @@ from carknocker.quantities import Quantity
 from carknocker.record.model import CarRecord, Evidence, Part, Work
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.model import CarriesUp, Consequence, Criterion, Restriction, Restricts, Voids
+from carknocker.vocabulary import load_vocabulary
 
 ATTRIBUTES = {
     "box": ("pedestal_clearance_lengthwise", "pedestal_clearance_lateral", "box_top_to_frame"),
@@ -39,12 +40,18 @@ CRITERIA = 150
 PARTS_OF_A_KIND = 15
 
 
-def sixteenths(number: int) -> Figure:
-    return Figure(Quantity.of("length", Fraction(number, 16), "in"))
+def figure(kind: str, name: str, forty_eighths: int) -> Figure:
+    """So far along what is usual of an attribute, as fine as its tool reads: what lies outside, or is finer, is
+    doubtful, and doubts are not timed here."""
+    attribute = load_vocabulary().kinds[kind].attributes[name]
+    usual, step = attribute.ranges.usual, attribute.reads_to.amount if attribute.reads_to else Fraction(1, 16)
+    least, most = Fraction(usual.least.n, usual.least.d), Fraction(usual.most.n, usual.most.d)
+    exact = least + (most - least) * Fraction(forty_eighths, 48)
+    return Figure(Quantity.of("length", round(exact / step) * step, "in"))
 
 
 def criteria(count: int = CRITERIA) -> list[Criterion]:
-    """Criteria of eight kinds in turn, each one figure against one limit that a reading of 1 to 2 in meets."""
+    """Criteria of eight kinds in turn, each one figure against one limit that the car's readings meet."""
     kinds = list(ATTRIBUTES)
     found = []
     for number in range(count):
@@ -52,7 +59,8 @@ def criteria(count: int = CRITERIA) -> list[Criterion]:
         names = ATTRIBUTES[kind]
         word = WORDS[number % len(WORDS)]
         limit = 8 + number % 5 if word in ("over", "at_least") else 40 + number % 5
-        must = compare(kind, names[number // len(kinds) % len(names)], word, sixteenths(limit))
+        name = names[number // len(kinds) % len(names)]
+        must = compare(kind, name, word, figure(kind, name, limit))
         found.append(criterion(f"b{number}", kind, must))
     return found
 
@@ -67,7 +75,7 @@ def flat_car(parts_of_a_kind: int = PARTS_OF_A_KIND) -> CarRecord:
             key = f"{kind} n{number}"
             parts.append(Part(key, kind, str(number), key, "car", True, NOWHERE))
             for place, name in enumerate(names):
-                evidence.append(reading(key, name, sixteenths(17 + (number + place) % 15), OUT))
+                evidence.append(reading(key, name, figure(kind, name, 17 + (number + place) % 15), OUT))
     return replace(car_record([]), parts=tuple(parts), evidence=tuple(evidence), fittings=(), axle_trucks={})
 
 
@@ -85,7 +93,8 @@ def troubled_car(parts_of_a_kind: int, rules: list[Criterion], exceptions: int =
         breaks = lower.get((kinds[evidence[place].part], evidence[place].attribute), 0)
         if 0 < breaks <= exceptions:
             exceptions -= breaks
-            evidence[place] = replace(evidence[place], value=sixteenths(1))
+            one = evidence[place]
+            evidence[place] = replace(one, value=figure(kinds[one.part], one.attribute, 1))
     test = reading("brake system", "single_car_test", Word("passed"), OUT - timedelta(days=60), sort="test")
     work = [
         Work(f"J-{n}", False, "service portion replaced", OUT - timedelta(days=30 - n), ("brake system",), NOWHERE)

@@ -1,6 +1,8 @@
 """Editions and the vocabulary from the cache: the same as parsed, checked again, and never taken on trust."""
 
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import msgspec
@@ -16,6 +18,7 @@ from carknocker.rulebook.model import Edition
 from carknocker.vocabulary import load as vocabulary_load
 from carknocker.vocabulary.model import Vocabulary
 
+RULESETS = Path(__file__).parents[2] / "rulesets"
 SECOND = FLANGE.replace("id: flange", "id: second")
 
 
@@ -165,3 +168,21 @@ def test_the_vocabulary_comes_back_the_same(tmp_path: Path, monkeypatch: pytest.
         assert cache.answered == answered
     assert isinstance(parsed, Vocabulary)
     assert EditionHead.__name__ not in second.answered
+
+
+def test_the_next_process_finds_what_the_last_one_stored(tmp_path: Path) -> None:
+    """Each process has an order of its own for what a set holds, and the vocabulary holds sets."""
+    folder = tmp_path / "cache"
+    code = (
+        "import sys; from pathlib import Path; from carknocker.documents.parse_cache import ParseCache; "
+        "from carknocker.rulebook import load_library; "
+        "library = load_library([Path(sys.argv[1])], cache=ParseCache(Path(sys.argv[2]))); "
+        "library.edition('trade-practice', library.heads['trade-practice'][-1].name)"
+    )
+    stored: list[set[str]] = []
+    for seed in ("1", "2", "3"):
+        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)}
+        subprocess.run([sys.executable, "-c", code, str(RULESETS), str(folder)], env=environment, check=True)
+        stored.append({entry.name for entry in folder.iterdir()})
+    assert stored[0]
+    assert stored[0] == stored[1] == stored[2]

@@ -222,8 +222,8 @@ class Library:
 
     @cached_property
     def vocabulary_digest(self) -> str:
-        """A digest of the vocabulary."""
-        return hashlib.sha256(msgspec.msgpack.encode(self.vocabulary)).hexdigest()
+        """A digest of the vocabulary, the same in every process: a set has no order of its own."""
+        return hashlib.sha256(msgspec.msgpack.encode(self.vocabulary, order="deterministic")).hexdigest()
 
 
 def _refused(found: str, expected: str, near: str = "", where: Location | None = None) -> InputRefused:
