@@ -59,7 +59,7 @@ def refused(text, file, record=None):
         ("1 lb", "a unit of weight"), ("1 psi", "a unit of pressure"), ("1 ft", "which is 12 in"),
         ("1?", "the unit `?`"),
         ("28,6 mm", "whose comma does not stand before three digits"), ("1.125,5 in", "whose comma"),
-        ("1,125 in", "`1,125 in` for `flange_thickness`"), ("1.1.25 in", "whose number can't be read"),
+        ("1,125 in", "where a comma may mean a point"), ("1.1.25 in", "whose number can't be read"),
         ("1 1/16 - 1 1/8 in", "two numbers and no fraction"), ("1/0 in", "the fraction 1/0"), ("-1 in", "below zero"),
         ("1e3 in", "1e3"), ("about 1 in", "`about 1 in`"), ("<1 in", "`<1 in`"), ("n/a", "`n/a`"), ("ok", "`ok`"),
         ("=1+1", "`=1+1`"), ("{a: b}", "`{a: b}`"), ("null", "`null`"), ("1 in\n2 in", "`1 in"),

@@ -15,6 +15,7 @@ from carknocker.forms.entries import EntryName
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.enter.answer_values import flow_text, place_of, value_said
+from carknocker.questions.enter.comma_in_figure import comma_in_doubt
 from carknocker.questions.enter.entry_put_right import with_entry_put_right
 from carknocker.questions.enter.filled_form import FurtherAnswer, Place, cell_value
 from carknocker.record import CarRecord, read_car_text
@@ -108,6 +109,9 @@ def _right(told: Mapping[str, str], right: FurtherAnswer, meant: _Meant) -> tupl
         return told["is"], told["is"]
     kind = load_vocabulary().kinds[meant.attribute.kind]
     value = cell_value(kind, meant.key, with_unit(told["is"], unit_of(meant.attribute)))
+    doubt = comma_in_doubt(value, meant.attribute, right.where, right.words)
+    if doubt is not None:
+        raise InputRefused((doubt,))
     return value, value_words(value_said(msgspec.structs.replace(right, value=value), meant.attribute))
 
 

@@ -9,6 +9,7 @@ from carknocker.documents import Location, Problem, ProblemList
 from carknocker.forms.entries import entry_named
 from carknocker.forms.rows import with_unit
 from carknocker.forms.text_forms import BETWEEN, COLUMNS, LAST_ROW, TICKED
+from carknocker.questions.enter.comma_in_figure import POINT_OR_THOUSANDS
 from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, goes_by_the_head, is_ticked
 
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")
@@ -107,10 +108,11 @@ def _from_rows(
         if ":" in attribute:
             sheets.tick(sheet, row, value, where, own)
             continue
-        if decimal_commas and _COMMA_IN_FIGURE.search(value):
-            found = f"{words}`{value[:40]}`, where a comma may mean a point or thousands"
-            own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
         sheets.said.add((row.get("sheet", ""), part, attribute))
+        if decimal_commas and _COMMA_IN_FIGURE.search(value):
+            found = f"{words}`{value[:40]}`, {POINT_OR_THOUSANDS}"
+            own.add(Problem(where, found, "a point for decimals, and nothing between thousands: `1.125 in`"))
+            continue
         text = with_unit(value, row.get("unit", ""))
         sheet.say(part, attribute, text, where, own, words, row.get("gauge", ""), row.get("sure", ""))
     end.check(start, problems)

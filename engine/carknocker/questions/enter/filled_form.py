@@ -13,6 +13,7 @@ from carknocker.documents.visible_text import first_hidden
 from carknocker.forms.entries import entry_named
 from carknocker.forms.names import kind_and_position
 from carknocker.forms.rows import gauge_tool
+from carknocker.questions.enter.comma_in_figure import comma_in_doubt, fact_of_entry
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -141,7 +142,12 @@ class FilledSheet(msgspec.Struct):
             found = f"{words}the character U+{ord(hidden):04X}, which can't be seen"
             problems.add(Problem(where, found, "text that can be seen", remedy="type it anew"))
             return
-        if entry_named(part) is not None:
+        entry = entry_named(part)
+        if entry is not None:
+            doubt = comma_in_doubt(text, fact_of_entry(entry, attribute), where, words)
+            if doubt is not None:
+                problems.add(doubt)
+                return
             self._say_further(FurtherAnswer(part, attribute, text, where, words, named_at), problems)
             return
         new = _NEW.fullmatch(part)
@@ -152,6 +158,10 @@ class FilledSheet(msgspec.Struct):
         attribute = _key_of(told[0], attribute)
         known = told[0].attributes.get(attribute)
         value = cell_value(told[0], attribute, text, gauge, sure) if isinstance(text, str) else text
+        doubt = comma_in_doubt(value, known, where, words)
+        if doubt is not None:
+            problems.add(doubt)
+            return
         if new is not None or told[0].name in MOVE_KINDS or (known is not None and known.description):
             self._say_further(FurtherAnswer(part, attribute, value, where, words, named_at), problems)
         elif not self.put(*told, attribute, value, where, words, named_at):
