@@ -153,3 +153,38 @@ def test_what_is_no_entry_is_none(part):
 def test_no_kind_of_part_is_called_as_an_entry_is():
     for kind in load_vocabulary().kinds:
         assert entry_named(f"{kind} 1") is None
+
+
+AFTER = CASES / "wren-hollow" / "after"
+BY_TODAY = date(2026, 10, 24)
+
+
+def entries_of(*replaced):
+    """The sheet of the repaired car, with other words in its record."""
+    text = (AFTER / "car.yaml").read_text()
+    for old, new in replaced:
+        assert old in text
+        text = text.replace(old, new)
+    move = read_move_text((AFTER / "move.yaml").read_text(), "move.yaml")
+    library = load_library(rulesets_folders())
+    return form_of(check(read_car_text(text, "car.yaml"), move, library, BY_TODAY)).entries
+
+
+def why_of(sheet, part):
+    return {why for block in sheet.blocks for box in block.boxes if box.part == part for why in box.why}
+
+
+def test_a_test_made_by_another_code_has_a_column_in_which_it_is_made_again():
+    part = "test “single-car brake test”"
+    assert why_of(entries_of(), part) == set()
+    wrong = entries_of(("code: passenger, device: D-7", "code: manual, device: D-7"))
+    assert why_of(wrong, part) == {"single-car test made by the manual code"}
+    assert [column.head for block in wrong.blocks for column in block.columns].count("single-car brake test") == 1
+
+
+def test_a_test_that_failed_has_a_column_in_which_it_is_made_again_also_of_what_is_repaired_first():
+    failed = entries_of(
+        ("on: 2026-08-04, by: TV, at: B, result: passed", "on: 2026-08-04, by: TV, at: B, result: failed")
+    )
+    (why,) = why_of(failed, "test “hand brake test” at B")
+    assert "failed" in why

@@ -187,7 +187,26 @@ def test_a_wrong_mark_is_put_right_and_forms_printed_before_are_entered_all_the_
     later = put(*column(), record=entered.text)  # the form says TSTX 1
     assert len(read_car_text(later.text, "car.yaml").corrections) == 3
     other = slipped().replace("mark: TSTX 1", "mark: TSTX 8")
-    assert found(*column(), record=other) == ["a form for `TSTX 1`, but the record is of TSTX 8"]
+    [told] = found(*column(), record=other)
+    assert told.endswith("a form for `TSTX 1`, but the record is of TSTX 8")
+
+
+@pytest.mark.parametrize(
+    ("medium", "place"),
+    [
+        (as_csv, "column `car`: "), (as_yaml, ""), (as_html, "the head of the form: "),
+        (as_spreadsheet, "cell A1 of sheet “work, tests and papers”: "),
+    ],
+)  # fmt: skip
+def test_a_form_for_another_car_is_refused_where_its_mark_stands(form, medium, place):
+    values = {("correction 1", key): typed for key, typed in {**BLANK, **SAYS}.items()}
+    text, file = medium(form, values)
+    with pytest.raises(InputRefused) as refused:
+        enter(slipped().replace("mark: TSTX 1", "mark: TSTX 8"), "car.yaml", text, file)
+    [problem] = refused.value.problems
+    assert problem.found == f"{place}a form for `TSTX 1`, but the record is of TSTX 8"
+    if isinstance(text, str) and medium is not as_html:
+        assert "TSTX 1" in text.splitlines()[problem.where.line - 1]
 
 
 def test_no_column_is_there_for_what_does_not_stand_against_the_car(yard, form):

@@ -120,9 +120,12 @@ def test_a_part_and_what_is_read_of_it_are_refused_in_yaml_where_they_are_named(
 
 
 def test_a_form_of_another_car_and_one_entered_before_bring_nothing(form):
-    for text, file in ((as_html(form), "form.html"), (as_yaml(), "form.yaml")):
+    for text, file, place, line in (
+        (as_html(form), "form.html", "the head of the form: ", 1), (as_yaml(), "form.yaml", "", 2),
+    ):  # fmt: skip
         [other] = refused(text, file, bare().replace("TSTX 1", "OTHX 9"))
-        assert other.found == "a form for `TSTX 1`, but the record is of OTHX 9"
+        assert other.found == f"{place}a form for `TSTX 1`, but the record is of OTHX 9"
+        assert other.where.line == line
         once = enter(bare(), "car.yaml", text, file, TODAY).text
         [again] = refused(text, file, once)
         assert "every reading of the sheet is on record already, of the same day" in again.found

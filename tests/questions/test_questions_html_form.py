@@ -262,7 +262,7 @@ def test_a_tick_says_its_value_of_every_box_without_an_answer_of_its_own():
 def test_a_form_of_another_car_is_refused(blank):
     told = block(blank, "form") | {"car": "TSTX 2"}
     other = with_block(filled(blank, {FLANGE: "1 in"}), "form", told)
-    assert found(other) == ["a form for `TSTX 2`, but the record is of TSTX 1"]
+    assert found(other) == ["the head of the form: a form for `TSTX 2`, but the record is of TSTX 1"]
 
 
 HEAD = '{"format":"carknocker-html-form/1","car":"TSTX 1","sheets":[]}'

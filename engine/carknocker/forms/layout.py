@@ -30,7 +30,7 @@ def form_of(answer: CheckAnswer, groups: tuple[Group, ...] = ("decides now",)) -
     apart: dict[tuple[str, str, str], Want] = {}
     left_out: set[tuple[str, str]] = set()
     for want in wants_of(index):
-        if want.part.key in refused and want.part.kind not in MOVE_KINDS:
+        if want.part.key in refused and want.part.kind not in MOVE_KINDS and not want.anew:
             left_out.add((want.part.key, want.attribute.name))
             continue
         if want.attribute.kind != want.part.kind:

@@ -7,6 +7,7 @@ import msgspec
 from carknocker.forms.conditions import OnlyIf, if_not_otherwise, only_if
 from carknocker.forms.model import Group
 from carknocker.judgement.clause_tests import comparisons_in
+from carknocker.judgement.explanation import Explanation
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
@@ -20,6 +21,7 @@ from carknocker.record.values import Figure, Value, Word
 from carknocker.rulebook.clauses import ByTable, FromPart
 from carknocker.vocabulary.model import Attribute
 from carknocker.whatif.missing_evidence import lacks_of, lacks_once_it_applies
+from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.set_aside import set_aside_words
 from carknocker.wording.verdicts import reason_words
 from carknocker.workings.model import Missing
@@ -31,7 +33,8 @@ _MOST = 60
 
 class Want(msgspec.Struct, frozen=True):
     """One value that the move wants, and why. shop: only what someone reads whom the host accepts will do. only_if:
-    what has to be so for it to be wanted, as far as nobody knows it: it is asked for at once all the same."""
+    what has to be so for it to be wanted, as far as nobody knows it: it is asked for at once all the same. anew: a test
+    or a paper in the place of one that is on record and does not do."""
 
     part: Part
     attribute: Attribute
@@ -40,6 +43,7 @@ class Want(msgspec.Struct, frozen=True):
     group: Group
     shop: bool
     only_if: tuple[OnlyIf, ...] = ()
+    anew: bool = False
 
 
 def wants_of(index: JudgementIndex) -> Iterator[Want]:
@@ -48,6 +52,8 @@ def wants_of(index: JudgementIndex) -> Iterator[Want]:
     carried = {spare.serial for spare in index.judgement.car.spares if spare.carried and spare.serial}
     for finding in index.judgement.findings:
         wanted = finding.verdict in _WANTED and finding.unmet
+        if finding.verdict == "breached" and finding.unmet and not finding.relieved:
+            yield from _signed_anew(finding, index)
         if finding.relieved or not (wanted or finding.verdict == "for the day"):
             continue
         if not finding.part.fitted and serial_of(finding.part.key) not in carried:
@@ -108,11 +114,28 @@ def _lapsing(finding: Finding, index: JudgementIndex, group: Group, shop: bool) 
     earlier = index.judgement.as_of < index.judgement.move.out
     if group == "decides now" and finding.criterion.read_within is not None and earlier:
         group = "wanted before departure"  # it is good today
+    for part, attribute in _deciding(said, finding, index):
+        yield Want(part, attribute, attribute.label, reason_words(said.reasons), group, shop)
+
+
+def _signed_anew(finding: Finding, index: JudgementIndex) -> Iterator[Want]:
+    """A test that failed or was made otherwise than it must be, or a paper that does not say what it must: another one
+    in its place."""
+    group, shop = _group(finding), finding.criterion.shown_by == "accepted shop"
+    for part, attribute in _deciding(index.explain(finding), finding, index):
+        if attribute.type in ("test", "paper"):
+            yield Want(
+                part, attribute, attribute.label, fault_of_findings((finding,), index).said, group, shop, anew=True
+            )
+
+
+def _deciding(said: Explanation, finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:
+    """What decided a finding, and the part that it stands on."""
     for path in said.attributes[:1]:
         key = index.judgement.situation.owner(finding.part.key, path.owner) if path.owner else finding.part.key
         part = index.judgement.parts.get(key or "")
         if part is not None:
-            yield Want(part, path.attribute, path.attribute.label, reason_words(said.reasons), group, shop)
+            yield part, path.attribute
 
 
 def further_inputs(finding: Finding, index: JudgementIndex) -> Iterator[tuple[Part, Attribute]]:

@@ -91,7 +91,8 @@ def enter(
     if filled.mark not in (before.mark, *_earlier_marks(before)):
         whose = f"a form for `{filled.mark[:40]}`" if filled.mark else "a form that does not say for which car"
         found = f"{whose}, but the record is of {before.mark}"
-        raise InputRefused((Problem(Location(form_file, 1, 1), found, "the form of this car"),))
+        where, words = filled.mark_at
+        raise InputRefused((Problem(where, f"{words}{found}", "the form of this car"),))
     texts = Texts(record, record_file, *(move or (None, "")))
     now = before
     taken: list[FilledSheet] = []

@@ -23,6 +23,7 @@ _NO_FIGURE_HERE = {
     "sure": "nothing there: it is for a figure that was read",
 }
 _MOST_NAMED = 4
+_CAR_COLUMN = "column `car`: "
 _SURE_AT = "in the column `sure` of its row"
 
 
@@ -117,13 +118,14 @@ def _from_rows(
         sheet.say(part, attribute, text, where, own, words, row.get("gauge", ""), row.get("sure", ""))
     end.check(start, problems)
     if len(marks) > 1:
-        found = f"rows for several cars ({', '.join(marks)})"
+        found = f"{_CAR_COLUMN}rows for several cars ({', '.join(marks)})"
         problems.add(Problem(list(marks.values())[1], found, "one car in a form"))
     filled = sheets.filled()
     if not filled:
         for place, found in alone:
             problems.add(Problem(place, found, _FIGURE_OR_NOTHING))
-    return FilledForm(next(iter(marks), ""), filled, notes=_without_figures(alone))
+    mark, where = next(iter(marks.items()), ("", start))
+    return FilledForm(mark, (where, _CAR_COLUMN), filled, notes=_without_figures(alone))
 
 
 def _without_figures(alone: list[tuple[Location, str]]) -> tuple[str, ...]:

@@ -196,10 +196,12 @@ class FilledSheet(msgspec.Struct):
 
 
 class FilledForm(msgspec.Struct, frozen=True):
-    """The mark that the form is for, its sheets that hold any reading, and its photographs as they stand in it. notes:
-    what is said of what stands in the file and is no part of the form."""
+    """The mark that the form is for, its sheets that hold any reading, and its photographs as they stand in it.
+    mark_at: where the mark stands, and words before a problem there. notes: what is said of what stands in the file and
+    is no part of the form."""
 
     mark: str
+    mark_at: Place
     sheets: tuple[FilledSheet, ...]
     photographs: tuple[Mapping[str, Any], ...] = ()
     notes: tuple[str, ...] = ()

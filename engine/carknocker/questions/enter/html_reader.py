@@ -26,6 +26,7 @@ _BLOCK = re.compile(r'<script type="application/json" id="(form|answers)">')
 _EXPECTED = "the HTML form as `worksheet --form FILE.html` wrote it, or a copy that it handed out"
 _EARLIER = "carknocker-html-form/1"
 _SURE_AT = "in the field that shows under the figure"
+_HEAD = "the head of the form: "
 _REMEDY = "open the form in a browser and let it save a copy again"
 
 
@@ -104,14 +105,14 @@ def read_html(text: str, file: str, problems: ProblemList) -> FilledForm | None:
     if form is None or answers is None:
         return None
     if form.format not in (FORMAT, _EARLIER):
-        problems.add(Problem(start, f"a form of the format `{one_line(form.format)[:40]}`", f"`{FORMAT}`"))
+        problems.add(Problem(start, f"{_HEAD}a form of the format `{one_line(form.format)[:40]}`", f"`{FORMAT}`"))
         return None
     if not _fits(form, answers, start, problems):
         return None
     told = [replace(sheet, boxes=[_whole(box, form.rows) for box in sheet.boxes]) for sheet in form.sheets]
     sheets = [_sheet(sheet, number, answers, start) for number, sheet in enumerate(told, start=1)]
     filled = [sheet for sheet in sheets if sheet.answers or len(sheet.problems or ())]
-    return FilledForm(form.car, tuple(filled), tuple(_photographs(form, answers)))
+    return FilledForm(form.car, (start, _HEAD), tuple(filled), tuple(_photographs(form, answers)))
 
 
 def _photographs(form: _Form, answers: _Answers) -> Iterator[dict[str, str]]:

@@ -56,7 +56,11 @@ def read_spreadsheet(data: bytes, file: str, problems: ProblemList) -> FilledFor
     if lines is None:
         return None
     mark, boxes = lines
-    return FilledForm(mark, tuple(_Reader(book, file, problems).sheets(boxes)), notes=tuple(_not_read(book, boxes)))
+    sheets = tuple(_Reader(book, file, problems).sheets(boxes))
+    titles = [
+        f"cell {line['cell']} of sheet “{one_line(line['sheet'])[:40]}”: " for line in boxes if line["what"] == LABEL
+    ]
+    return FilledForm(mark, (start, next(iter(titles), "")), sheets, notes=tuple(_not_read(book, boxes)))
 
 
 def _not_read(book: Any, lines: list["Line"]) -> Iterator[str]:
@@ -108,11 +112,13 @@ Line = dict[str, str]
 
 def _index(sheet: Any, file: str, problems: ProblemList) -> tuple[str, list[Line]] | None:
     if (sheet.max_row or 0) > _MOST_LINES or (sheet.max_column or 0) > len(COLUMNS):
-        problems.add(Problem(Location(file, 1, 1), f"a sheet `{INDEX}` of another size", "as it was written"))
+        problems.add(Problem(Location(file, 1, 1), f"the hidden sheet `{INDEX}`: of another size", "as it was written"))
         return None
     rows = [tuple("" if cell is None else str(cell) for cell in row) for row in sheet.iter_rows(values_only=True)]
     if len(rows) < 2 or rows[0] != COLUMNS or rows[1][0] != FORMAT:
-        problems.add(Problem(Location(file, 1, 1), f"another format in the sheet `{INDEX}`", f"`{FORMAT}`"))
+        problems.add(
+            Problem(Location(file, 2, 1), f"cell A2 of the hidden sheet `{INDEX}`: another format", f"`{FORMAT}`")
+        )
         return None
     lines = [dict(zip(COLUMNS, row, strict=True)) for row in rows[2:]]
     return rows[1][1].removeprefix("'"), [line for line in lines if _CELL.fullmatch(line["cell"])]

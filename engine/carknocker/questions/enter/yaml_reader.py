@@ -41,7 +41,8 @@ def read_yaml(text: str, file: str, problems: ProblemList) -> FilledForm | None:
         elif sheet.answers or len(own):
             sheet.problems = own
             filled.append(sheet)
-    return FilledForm("" if mark is None or mark.kind != "scalar" else mark.text.strip(), tuple(filled))
+    mark_at = (start if mark is None else mark.where, "")
+    return FilledForm("" if mark is None or mark.kind != "scalar" else mark.text.strip(), mark_at, tuple(filled))
 
 
 _KEYS = (*HEADS, "sheet", "gauges", "ticks", "readings")
