@@ -29,8 +29,8 @@ NOW = datetime(2026, 10, 8, 12, 0, tzinfo=UTC)
 
 @pytest.fixture(scope="session")
 def server() -> Iterator[str]:
-    with running() as address:
-        yield address
+    with running() as one:
+        yield one.address
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])

@@ -30,22 +30,44 @@ def _run(command: Sequence[str | Path]) -> None:
     subprocess.run([*whom, *map(str, command)], check=True, capture_output=True, cwd="/")
 
 
+class Server:
+    """A server in a folder, which may be stopped and started again."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._programs = programs()
+        self.address = f"postgresql://carknocker@/postgres?host={folder}"
+        """Of an empty database."""
+
+    def make(self) -> None:
+        more = ("-U", "carknocker", "-A", "trust", "-E", "UTF8", "--no-sync")
+        _run([self._programs / "initdb", "-D", self._folder / "data", *more])
+
+    def start(self) -> None:
+        options = f"-c listen_addresses= -c unix_socket_directories={self._folder} -c fsync=off"
+        self._control("-l", self._folder / "log", "-w", "-o", options, "start")
+
+    def stop(self, mode: str = "immediate") -> None:
+        self._control("-m", mode, "stop")
+
+    def _control(self, *said: str | Path) -> None:
+        _run([self._programs / "pg_ctl", "-D", self._folder / "data", *said])
+
+
 @contextmanager
-def running() -> Iterator[str]:
-    """The address of a server with an empty database."""
-    bin_folder = programs()
+def running() -> Iterator[Server]:
+    """A server that runs."""
     folder = Path(tempfile.mkdtemp(prefix="pg"))
     try:
         if os.geteuid() == 0:
             shutil.chown(folder, "postgres")
-        data = folder / "data"
-        _run([bin_folder / "initdb", "-D", data, "-U", "carknocker", "-A", "trust", "-E", "UTF8", "--no-sync"])
-        options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off"
-        _run([bin_folder / "pg_ctl", "-D", data, "-l", folder / "log", "-w", "-o", options, "start"])
+        server = Server(folder)
+        server.make()
+        server.start()
         try:
-            yield f"postgresql://carknocker@/postgres?host={folder}"
+            yield server
         finally:
-            _run([bin_folder / "pg_ctl", "-D", data, "-m", "immediate", "stop"])
+            server.stop()
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 

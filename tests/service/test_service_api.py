@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
+from carknocker.service import asked
+from carknocker.service.asked import Refused
 from carknocker.service.keeping import Keeping
 
 
@@ -30,6 +32,25 @@ def test_a_car_and_how_it_stands(client: TestClient, car: str) -> None:
     )  # fmt: skip
     assert told["first_fault"]
     assert client.get("/api/cars").json() == {"cars": [told], "next": None}
+
+
+def test_what_was_written_is_told_also_where_no_worker_is_free_to_judge_it(
+    client: TestClient, keeping: Keeping, record: str, move: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ask = keeping.workers.ask
+
+    def busy(function: Any, *given: Any) -> Any:
+        if function is asked.summed_up:
+            raise Refused("busy", "too much at once")
+        return ask(function, *given)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(keeping.workers, "ask", busy)
+        made = client.post("/api/cars", json={"record": record, "move": move})
+        away = client.post(f"/api/cars/{made.json()['id']}/put-away", json={"away": True, "why": "sold"})
+    assert (made.status_code, made.json()["outcome"], made.json()["first_fault"]) == (201, "being judged", "")
+    assert (away.status_code, away.json()["outcome"]) == (200, "being judged")
+    assert client.get(f"/api/cars/{made.json()['id']}").json()["outcome"] == "not ready"
 
 
 def test_the_same_answer_as_the_command_line(client: TestClient, car: str, record: str, move: str) -> None:

@@ -41,7 +41,7 @@ def test_the_list_says_who_did_what_and_when_and_no_contents(
     told = owner.get("/api/audit", params={"most": 200}).json()
     assert told["next"] is None
     assert [(one["at"][-3:], one["who"], one["what"], one["about"]) for one in told["acts"]] == [
-        ("03Z", "Birch", "blanked", dossier[:8]),
+        ("03Z", "Birch", "took something away for good", dossier[:8]),
         ("03Z", "Lee, by inspector's link 3", "wrote: remark", "version 1"),
         ("02Z", "inspector's link 3", "opened the dossier", dossier[:8]),
         ("02Z", "Ash", "made the inspector's link", "the host"),

@@ -88,7 +88,7 @@ def test_no_later_backup_holds_them_and_what_is_restored_from_it_says_why(tmp_pa
     second = History(open_database(tmp_path / "second"), tmp_path / "second")
     read_backup(second.engine, second.data, to)
     for one in kept:
-        with pytest.raises(ContentMissing, match="blanked on 2026-10-08 by owner: a face"):
+        with pytest.raises(ContentMissing, match="taken away on 2026-10-08 by owner: a face"):
             second.body(one.digest)
     history.engine.dispose()
     second.engine.dispose()

@@ -84,13 +84,13 @@ def test_blanked_bytes_are_gone_and_the_entry_stays_with_the_reason(history: His
     picture = replace(new(b"x" * size), kind="photograph")
     (version,) = history.add([picture])
     history.blank([version.digest], AT, "owner", "shows a person")
-    with pytest.raises(ContentMissing, match="blanked on 2026-10-08 by owner: shows a person"):
+    with pytest.raises(ContentMissing, match="taken away on 2026-10-08 by owner: shows a person"):
         history.body(version.digest)
     assert history.versions("c1") == (version,)
     assert not [one for one in (history.data / "files").rglob("*") if one.is_file()]
     with pytest.raises(KeyError):
         history.blank([version.digest], AT, "owner", "again")
-    with pytest.raises(TakenAway, match="blanked on 2026-10-08 by owner: shows a person"):
+    with pytest.raises(TakenAway, match="taken away on 2026-10-08 by owner: shows a person"):
         history.add([picture])
 
 

@@ -137,10 +137,10 @@ def test_a_dossier_that_was_blanked_is_said_to_be_gone_and_what_can_be_given_out
     blank(keeping, car, [keeping.history.versions(car, "dossier")[0].id], "Ash", "the wrong host")
     gone = client.get(led)
     assert gone.status_code == 410
-    assert "blanked on 2026-10-08 by Ash: the wrong host" in gone.text
+    assert "taken away on 2026-10-08 by Ash: the wrong host" in gone.text
     again = client.post(f"/cars/{car}/dossiers", data=given)
     assert again.status_code == 422
-    assert "taken away for good, and is not taken again: blanked on 2026-10-08 by Ash" in again.text
+    assert "taken away for good, and is not taken again: taken away on 2026-10-08 by Ash" in again.text
     assert "a dossier is given out in another form" in again.text
     assert led.rpartition("/")[2] not in client.get(f"/cars/{car}/links").text
     told = client.post(f"/api/cars/{car}/dossiers?format=html")

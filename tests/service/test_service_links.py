@@ -176,7 +176,7 @@ def test_a_blanked_finding_leaves_its_line(public: Browsers, owner: TestClient, 
     keeping.history.blank([entry.digest], keeping.written_now(), "Ash", "names a person")
     shown = owner.get(f"/cars/{car}").text
     assert "a telephone number" not in shown
-    assert "Its text was blanked" in shown
+    assert "Its text was taken away for good" in shown
     assert "Lee, by inspector&#39;s link" in shown
 
 

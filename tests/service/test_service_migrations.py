@@ -69,7 +69,7 @@ def test_everything_that_was_kept_is_there(history: History) -> None:
     assert history.text(history.version(CAR, "record", "", 2)) == f"{RECORD}# a line more\n"
     assert history.body(history.version(CAR, "photograph", "large.jpg", 1).digest)[1] == LARGE
     assert history.text(history.version(CAR, "dossier", "json", 1)) == '{"a": "dossier"}'
-    with pytest.raises(ContentMissing, match="blanked on 2026-10-08 by owner: shows a person"):
+    with pytest.raises(ContentMissing, match="taken away on 2026-10-08 by owner: shows a person"):
         history.body(history.version(CAR, "photograph", "person.jpg", 1).digest)
     assert history.answered_before("owner a-key") == ("0" * 64, b"told")
 

@@ -123,13 +123,13 @@ def test_the_owner_takes_one_away_for_good_with_what_holds_it(client: TestClient
     assert client.post(address, data={**said, "why": " "}).status_code == 422
     assert client.post(address, data={**said, "why": "a face is on it"}).status_code == 303
     for version in (kept, dossier):
-        with pytest.raises(ContentMissing, match="blanked on 2026-10-08 by owner: a face is on it"):
+        with pytest.raises(ContentMissing, match="taken away on 2026-10-08 by owner: a face is on it"):
             keeping.history.body(version.digest)
     assert client.get(f"/cars/{car}/photographs/{FILE}").status_code == 410
     shown = client.get(f"/cars/{car}/photographs").text
-    assert "blanked on 2026-10-08 by owner: a face is on it" in shown
+    assert "taken away on 2026-10-08 by owner: a face is on it" in shown
     assert f'src="/cars/{car}/photographs/{FILE}"' not in shown
-    assert "blanked on 2026-10-08" in client.get(f"/cars/{car}").text
+    assert "taken away on 2026-10-08" in client.get(f"/cars/{car}").text
     assert "not in the folder any more" in client.get(f"/cars/{car}/check?format=markdown").text
     assert client.get(address).status_code == 404
     assert send(client, car) == 422  # it is on record already

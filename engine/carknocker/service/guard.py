@@ -41,7 +41,7 @@ _HTTPS_ONLY = (b"strict-transport-security", b"max-age=31536000")
 _OF_A_PROXY = frozenset(
     (b"forwarded", b"via", b"x-forwarded-for", b"x-forwarded-host", b"x-forwarded-proto", b"x-real-ip")
 )
-_SAFE = ("GET", "HEAD", "OPTIONS")
+SAFE = ("GET", "HEAD", "OPTIONS")
 HEALTH = "/healthz"
 """Whoever looks after the process may ask it by any name: it says nothing."""
 _SCRIPT = re.compile(r"<script>(.*?)</script>", re.DOTALL)
@@ -91,7 +91,7 @@ class Guard:
 
     async def _answered(self, scope: Scope, receive: Receive, send: Send) -> None:
         headers = {name.lower(): value for name, value in scope["headers"]}
-        refused = None if scope["path"] == HEALTH and scope["method"] in _SAFE else self._refusal(scope, headers)
+        refused = None if scope["path"] == HEALTH and scope["method"] in SAFE else self._refusal(scope, headers)
         if refused is not None:
             await _refuse(scope, send, *refused)
             return
@@ -127,7 +127,7 @@ class Guard:
         host = headers.get(b"host", b"").decode("latin-1")
         if _name(host) not in self.address.names:
             return 421, "this service answers under its own name only"
-        if scope["method"] not in _SAFE and not _own(headers, self.address.origin_for(host)):
+        if scope["method"] not in SAFE and not _own(headers, self.address.origin_for(host)):
             return 403, "a page of another address may change nothing here"
         return None
 

@@ -20,7 +20,7 @@ from carknocker.service.asked_photographs import shown_first
 from carknocker.service.asked_questions import Options
 from carknocker.service.not_taken import KeyUsed, NotThere, NotUsable, not_there, taken_away_in_words
 from carknocker.service.sent_editions import RULESETS, SentEditions
-from carknocker.service.storage.contents import JPEG, YAML, ContentMissing
+from carknocker.service.storage.contents import JPEG, YAML, ContentMissing, has_room
 from carknocker.service.storage.history import (
     BACK_IN_LIST,
     PUT_AWAY,
@@ -108,6 +108,8 @@ class Keeping:
             self.history.look()
         except SQLAlchemyError:
             return "the database does not answer"
+        if not has_room(self.history.data):
+            return "the disk is full, or nearly"
         return "" if self.workers.live() else "no worker answers"
 
     def today(self) -> date:
@@ -394,15 +396,22 @@ class Keeping:
         return body, found.media_type
 
     def standing(self, car_id: str) -> Row:
-        """How a car stands; judged anew if its row does not say it any more. Raises NotThere, and Refused where it
-        can't be judged now."""
+        """How a car stands; judged anew if its row does not say it any more, unless no worker is free for it: then it
+        says that it waits. It is told also where the database takes no row just now. Raises NotThere."""
         self.car(car_id)
         with not_there(car_id):
-            row = self.row(self.history.standing(car_id))
-        if not row.up_to_date:
-            self.judge(car_id)
-            row = self.row(self.history.standing(car_id))
-        return row
+            held = self.history.standing(car_id)
+        row = self.row(held)
+        if row.up_to_date:
+            return row
+        try:
+            judged, called = self._judged(held)
+        except Refused:
+            return row
+        with suppress(SQLAlchemyError):  # it waits on
+            self.history.set_standing(judged, called)
+            judged = self.history.standing(car_id)
+        return self.row(judged)
 
     def waiting(self, most: int) -> tuple[str, ...]:
         """The ids of cars that wait to be judged."""
@@ -415,25 +424,18 @@ class Keeping:
     def judge(self, car_id: str) -> None:
         """Judges a car as it is now, for the list. Raises KeyError where it is not listed, and Refused where no worker
         is free for it."""
-        held = self.history.standing(car_id)  # read before the texts, so that none is newer than what is counted
+        self.history.set_standing(*self._judged(self.history.standing(car_id)))
+
+    def _judged(self, held: Standing) -> tuple[Standing, tuple[str, str] | None]:
+        """How a car stands now, and how its record calls it. held: its row, read before the texts, so that none is
+        newer than what is counted. Raises Refused where no worker is free for it."""
         today = self.today()
-        summary = self._summary(car_id, held.out, today)
-        self.history.set_standing(
-            Standing(
-                car_id,
-                held.away,
-                int(summary.ended),
-                summary.out,
-                today.isoformat(),
-                summary.outcome,
-                summary.first_fault,
-                summary.next_lapse,
-                self.program,
-                held.changes,
-                held.changes,
-            ),
-            summary.called,
-        )
+        summary = self._summary(held.car, held.out, today)
+        judged = Standing(
+            held.car, held.away, int(summary.ended), summary.out, today.isoformat(), summary.outcome,
+            summary.first_fault, summary.next_lapse, self.program, held.changes, held.changes,
+        )  # fmt: skip
+        return judged, summary.called
 
     def _summary(self, car_id: str, out: str, today: date) -> asked.Summary:
         """A row, also for a car of which there is no answer, so that it does not wait for ever."""

@@ -1,7 +1,12 @@
 """Why something is not there, or was not taken."""
 
+import errno
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnection
 
 from carknocker.documents import Problem, show_problems
 from carknocker.service.asked import Refused
@@ -27,6 +32,36 @@ class NotUsable(Exception):
     def words(self) -> str:
         """All that is wrong, as a page shows it."""
         return show_problems(self.problems)
+
+
+NOT_NOW = "the database does not answer now; nothing was written; send it again in a few seconds"
+NO_ROOM = "there is no room left on the disk; nothing was written; whoever runs the service has to make some"
+BROKEN_OFF = (
+    "the database broke off while it was asked; what you sent may have been written: look before you send it again"
+)
+_NO_ROOM_ON_DISK = (errno.ENOSPC, errno.EDQUOT)
+_NO_ROOM_IN_POSTGRESQL = "53100"
+
+
+def why_no_answer(error: Exception) -> str:
+    """Why database or disk did nothing just now, where that is why; "" for any other error."""
+    match error:
+        case OSError() if error.errno in _NO_ROOM_ON_DISK:
+            return NO_ROOM
+        case OperationalError() if _has_no_room(error.orig):
+            return NO_ROOM
+        case DBAPIError(connection_invalidated=True):
+            return BROKEN_OFF
+        case OperationalError() | NoConnection():
+            return NOT_NOW
+    return ""
+
+
+def _has_no_room(error: BaseException | None) -> bool:
+    """Whether a database says that its disk is full."""
+    if isinstance(error, sqlite3.Error):
+        return getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL
+    return getattr(error, "sqlstate", None) == _NO_ROOM_IN_POSTGRESQL
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""Private addresses of a car's calendar: a diary reads one without logging in, until the owner takes it back."""
+"""Private addresses of a car's calendar: whoever has one reads it without logging in, until the owner takes it back."""
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
@@ -11,7 +11,7 @@ from carknocker.service.storage.history import written_time
 
 MOST_OF_CAR = 20
 _DAYS = 3_653
-"""Ten years: a diary reads on until the address is taken back."""
+"""Ten years: a calendar program reads on until the address is taken back."""
 
 
 class TooManyCalendars(Exception):

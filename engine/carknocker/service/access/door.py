@@ -8,10 +8,10 @@ from fastapi import Request
 from carknocker.service.access.accounts import Accounts
 from carknocker.service.access.links import Links
 from carknocker.service.access.roles import ANYONE, BY_LINK, OWNER_OF_LOOPBACK, Role, Visitor
+from carknocker.service.guard import SAFE
 from carknocker.service.storage.accounts import NotOpen
 
 _BEARER = re.compile(r"bearer ([A-Za-z0-9_-]{20,100})", re.IGNORECASE)
-_SAFE = ("GET", "HEAD", "OPTIONS")
 
 
 class LoopbackDoor:
@@ -53,7 +53,7 @@ class AccountsDoor:
                 found = _BEARER.fullmatch(said)
                 return ANYONE if found is None or not is_api else self._accounts.by_token(found[1])
             cookie = request.cookies.get(self.cookie)
-            if not cookie or (is_api and request.method not in _SAFE and not _says_its_page(request)):
+            if not cookie or (is_api and request.method not in SAFE and not _says_its_page(request)):
                 return ANYONE
             return self._accounts.by_session(cookie)
         except NotOpen:

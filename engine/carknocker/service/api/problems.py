@@ -6,15 +6,14 @@ from typing import Any
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from sqlalchemy.exc import DataError, OperationalError
-from sqlalchemy.exc import TimeoutError as NoConnection
+from sqlalchemy.exc import DataError
 from starlette.exceptions import HTTPException
 
 from carknocker.documents import Problem
 from carknocker.documents.visible_text import visible
 from carknocker.service.access.roles import LogInFirst, NotAllowed, RouteWithRole
 from carknocker.service.asked import Refused
-from carknocker.service.not_taken import KeyUsed, NotThere, NotUsable
+from carknocker.service.not_taken import KeyUsed, NotThere, NotUsable, why_no_answer
 from carknocker.service.storage.contents import ContentMissing
 from carknocker.service.storage.history import Changed
 
@@ -28,7 +27,6 @@ TITLES = {
 """What each status of a refusal means, in a few words."""
 
 RETRY_AFTER_SECONDS = 5
-DATABASE_BUSY = "the database does not answer now; nothing was written; send it again in a few seconds"
 UNDER_API = "/api/"
 """How the addresses begin that answer in problem details."""
 
@@ -45,7 +43,7 @@ def problem(status: int, detail: str, problems: tuple[Problem, ...] = (), **more
 
 
 def come_again(why: str) -> JSONResponse:
-    """A refusal that is over in a few seconds."""
+    """A refusal of what may be asked again."""
     busy = problem(503, why)
     busy.headers["Retry-After"] = str(RETRY_AFTER_SECONDS)
     return busy
@@ -62,11 +60,11 @@ def placed(one: Problem) -> dict[str, Any]:
 
 def refusal_of(error: Exception) -> JSONResponse | None:
     """The refusal that an exception of the service stands for; None for any other."""
+    if no_answer := why_no_answer(error):
+        return come_again(no_answer)
     match error:
         case Refused(reason="busy"):
             return come_again(error.said)
-        case OperationalError() | NoConnection():
-            return come_again(DATABASE_BUSY)
         case Refused():
             return problem(_STATUSES[error.reason], error.said, error.problems)
         case NotUsable():

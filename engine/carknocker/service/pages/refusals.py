@@ -10,6 +10,8 @@ from fastapi.responses import HTMLResponse
 from carknocker.service.access.roles import ANYONE, LogInFirst, NotAllowed, Role, RouteWithRole
 from carknocker.service.api.problems import RETRY_AFTER_SECONDS, UNDER_API, problem, refusal_of
 from carknocker.service.asked import Refused
+from carknocker.service.guard import SAFE
+from carknocker.service.not_taken import NO_ROOM, why_no_answer
 from carknocker.service.pages.showing import NotFromOurPage, to
 from carknocker.service.storage.accounts import NotOpen
 from carknocker.service.storage.contents import ContentMissing
@@ -33,7 +35,7 @@ class InWords(RouteWithRole):
             except LogInFirst:
                 if request.method == "GET":
                     return to(f"/log-in?to={quote(request.url.path)}")
-                return _page(401, "Nothing was written: nobody is logged in any more. Log in, go back, open the page "
+                return _page(401, "Nothing was written: you are no longer logged in. Log in, go back, open the page "
                                   "again, and send it once more.")  # fmt: skip
             except NotOpen:
                 return _page(404, "This link opens nothing: it is not whole, its time is over, or it was taken back. "
@@ -72,8 +74,10 @@ def _refused(request: Request, error: Exception) -> Response | None:
     said = "There is nothing under this address, or it can't be read."
     if isinstance(error, ContentMissing) and getattr(request.state, "visitor", ANYONE).may(Role.READER):
         said = f"This is no longer at hand: {error}."
-    if refusal.status_code == 503:
-        said = "The database does not answer now. Nothing was written: go back, and send it again in a few seconds."
+    if no_answer := why_no_answer(error):
+        said = f"{no_answer[0].upper()}{no_answer[1:]}."
+        if request.method in SAFE and no_answer is not NO_ROOM:
+            said = "The database does not answer now. Open this page again in a few seconds."
     if refusal.status_code == 405:
         said = "This can't be done with this address."
     response = _page(refusal.status_code, said)

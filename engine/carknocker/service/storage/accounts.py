@@ -188,7 +188,7 @@ class AccountStore:
         car: str | None = None,
     ) -> bool:  # fmt: skip
         """Ends an opener of one of the kinds, of the account or the car where one is named; whether there was one."""
-        wanted = _openers().where(opener.c.id == number, opener.c.kind.in_(kinds), _is_open(act.at))
+        wanted = _openers().where(opener.c.id == number, opener.c.kind.in_(kinds), _not_ended())
         if account_id is not None:
             wanted = wanted.where(opener.c.account == account_id)
         if car is not None:
@@ -208,7 +208,9 @@ class AccountStore:
             _note(connection, act)
 
     def _end_all(self, connection: Connection, which: ColumnElement[bool], act: Act, why: str) -> None:
-        for row in connection.execute(_openers().where(which, _is_open(act.at))).all():
+        """Ends also those whose time is over: by a clock that was wrong they are, and would open again once it is put
+        right."""
+        for row in connection.execute(_openers().where(which, _not_ended())).all():
             _end(connection, row.id, act.at, act.who, why)
 
     def _reading(self) -> Connection:
@@ -231,7 +233,11 @@ def _openers() -> Select[Any]:
 
 
 def _is_open(at: str) -> ColumnElement[bool]:
-    return and_(opener.c.until >= at, opener_end.c.at.is_(None), account_end.c.at.is_(None))
+    return and_(opener.c.until >= at, _not_ended())
+
+
+def _not_ended() -> ColumnElement[bool]:
+    return and_(opener_end.c.at.is_(None), account_end.c.at.is_(None))
 
 
 def _end(connection: Connection, number: int, at: str, by: str, why: str) -> bool:

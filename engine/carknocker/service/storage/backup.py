@@ -78,7 +78,7 @@ def write_backup(engine: Engine, data: Path, to: BinaryIO, made_at: str) -> int:
         described = [_with_bytes(archive, connection, data, dict(row)) for row in known]
         counts["content"] = _write_lines(archive, "content", iter(described))
         head = {"format": FORMAT, "made_at": made_at, "counts": counts}
-        archive.writestr("backup.json", json.dumps(head))
+        archive.writestr(_member("backup.json"), json.dumps(head))
     return counts["entry"]
 
 
@@ -111,12 +111,21 @@ def _with_bytes(archive: zipfile.ZipFile, connection: Connection, data: Path, ro
 def _write_content(archive: zipfile.ZipFile, digest: str, body: bytes) -> None:
     """Packed, unless it packs so tightly (a file of blanks does) that `restore` would take it for a bomb."""
     tight = len(zlib.compress(body, 1)) * _TIGHTLY < len(body)
-    archive.writestr(f"content/{digest}", body, zipfile.ZIP_STORED if tight else zipfile.ZIP_DEFLATED)
+    member = _member(f"content/{digest}", zipfile.ZIP_STORED if tight else zipfile.ZIP_DEFLATED)
+    archive.writestr(member, body)
+
+
+def _member(name: str, packed: int = zipfile.ZIP_DEFLATED) -> zipfile.ZipInfo:
+    """A member without a time of its own: a zip can't hold that of a clock which was set before 1980."""
+    member = zipfile.ZipInfo(name)
+    member.compress_type = packed
+    member.external_attr = 0o600 << 16
+    return member
 
 
 def _write_lines(archive: zipfile.ZipFile, name: str, rows: Iterator[dict[str, Any]]) -> int:
     count = 0
-    with archive.open(f"{name}.jsonl", "w", force_zip64=True) as lines:
+    with archive.open(_member(f"{name}.jsonl"), "w", force_zip64=True) as lines:
         for row in rows:
             lines.write(msgspec.json.encode(row) + b"\n")
             count += 1

@@ -2,8 +2,10 @@
 
 import hashlib
 import os
+import shutil
 import tempfile
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +20,8 @@ JPEG = "image/jpeg"
 
 MOST_BYTES_IN_DATABASE = 256 * 1024
 FILES = "files"
+LEAST_FREE_BYTES = 100 * 1024**2
+"""Some requests of the largest size."""
 
 
 class Content(msgspec.Struct, frozen=True):
@@ -76,7 +80,7 @@ def get(connection: Connection, data: Path, digest: str) -> tuple[Content, bytes
 
 def blanked_words(row: Any) -> str:
     """When, by whom and why bytes were blanked."""
-    return f"blanked on {row.blanked_at[:10]} by {row.blanked_by}: {row.blanked_why}"
+    return f"taken away on {row.blanked_at[:10]} by {row.blanked_by}: {row.blanked_why}"
 
 
 def blank(connection: Connection, digest: str, at: str, by: str, why: str) -> None:
@@ -109,6 +113,14 @@ def _insert_once(connection: Connection) -> Insert:
 def file_of(data: Path, digest: str) -> Path:
     """Where the bytes of a digest lie, if they lie in a file."""
     return data / FILES / digest[:2] / digest
+
+
+def has_room(data: Path) -> bool:
+    """Whether the disk has room for more on which the folder is, or will be once a file is written into it."""
+    there = next(one for one in (data.absolute(), *data.absolute().parents) if one.exists())
+    with suppress(OSError):
+        return shutil.disk_usage(there).free >= LEAST_FREE_BYTES
+    return False
 
 
 def write_file(path: Path, body: bytes) -> None:

@@ -378,7 +378,7 @@ class History:
                 if _is_newest(connection, digest):
                     raise StillNeeded(digest)
                 contents.blank(connection, digest, at, by, why)
-                line = {"at": at, "who": by, "what": "blanked", "car": "", "about": digest[:8]}
+                line = {"at": at, "who": by, "what": "took something away for good", "car": "", "about": digest[:8]}
                 connection.execute(insert(audit), line)
                 cars = select(entry.c.car).where(entry.c.digest == digest)
                 more = update(standing).where(standing.c.car.in_(cars)).values(changes=standing.c.changes + 1)
