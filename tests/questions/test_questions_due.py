@@ -11,6 +11,7 @@ from pdf_samples import sheets
 
 from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
+from carknocker.page.model import Table
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.page.text import text_of
 from carknocker.quantities import read_quantity
@@ -162,7 +163,7 @@ def test_a_car_that_is_not_ready_has_its_own_day_out_as_the_first(yard):
 def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_in_the_dossier(yard):
     found = due(case_answer("nothing-measured"), case_library())
     assert [one.title for one in found.because if one.verdict == "not shown"] == ["Not measured"]
-    assert found.because[-1].fault == (
+    assert found.because[0].fault == (  # the first item of the dossier too
         "Not measured: 12 kinds of part not on record, 339 readings, 10 tests, 4 papers, 1 statement; see the worksheet"
     )
     assert len(found.because) == 6  # four spares, the move, and that
@@ -171,17 +172,34 @@ def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_
     assert len(printed) == 2
 
 
-def test_two_faults_that_one_test_clears_are_one_item_as_in_the_dossier():
-    answer = case_answer("wren-hollow/before")
-    found = due(answer, case_library())
+@pytest.mark.parametrize("name", ["wren-hollow/before", "two-nations/south"])
+def test_the_items_have_the_words_and_the_numbers_of_the_dossier(name):
+    """Those that one test clears are one, and what law and host say of one reading is."""
+    answer = case_answer(name)
     blockers = view_of(answer).items.blockers
-    assert sorted(one.fault for one in found.because) == sorted(one.fault.text for one in blockers)
-    first = found.because[0]
-    assert first.fault == "Single-car brake test: void; service portion replaced after it, 2026-09-24"
+    assert [one.fault for one in due(answer, case_library()).because] == [one.fault.text for one in blockers]
+
+
+def test_an_item_has_the_sources_of_all_that_is_one_with_it():
+    found = due(case_answer("wren-hollow/before"), case_library())
+    single = next(one for one in found.because if one.fault.startswith("Single-car"))
+    assert single.fault == "Single-car brake test: void; service portion replaced after it, 2026-09-24"
     assert "source 49 CFR 238.311(a); 49 CFR 238.311(e)(2)" in " ".join(text_of(due_page(found)).split())
     assert sum("Single-car brake test" in one.fault for one in found.because) == 1
-    (only, *rest) = [one for one in found.because if one.also]
-    assert (only, rest) == (first, [])
+    assert [one for one in found.because if one.also] == [single]
+
+
+def test_what_lapses_is_a_table_with_the_day_and_the_rule_beside_each():
+    page = due_page(due(case_answer("wren-hollow/before"), case_library()))
+    (table,) = [block for section in page.sections for block in section.blocks if isinstance(block, Table)]
+    assert table.columns == ("Last good day", "What", "Rule")
+    assert table.rows[0] == (
+        "2026-11-14",
+        "Annual mechanical inspection last made 2025-11-14, good for 1 year: before the return",
+        "Kestrel & Northern circular 7, 1.4",
+    )
+    assert table.strong == (0,)
+    assert [row[0] for row in table.rows] == sorted(row[0] for row in table.rows)
 
 
 def test_a_host_without_an_edition_in_force_has_no_rulebook(tmp_path):

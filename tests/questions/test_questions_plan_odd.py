@@ -72,7 +72,7 @@ def test_a_request_that_is_too_late_is_of_the_move_and_the_first_departure_is_na
         "PLAN: the car is NOT READY; it can be ready not before 2026-09-05, if 2 jobs are done and all that is read "
         "and tested is good; NOT ON THIS MOVE: 1 item about the move as stated keeps it from moving."
     )
-    assert "Nor before 4 days of work from the day the wheelset arrives: lead time not on record." in said(found)
+    assert "Lead time of the wheelset is not on record: from the day it arrives, the work takes 4 days." in said(found)
 
 
 def test_a_move_that_is_over_counts_notice_from_the_day_of_the_plan(rules: Library) -> None:

@@ -21,13 +21,13 @@ def pairs(letters, part="wheel L1"):
 @pytest.mark.parametrize(
     ("rows", "now", "void", "said"),
     [
-        ("a", "a", "", "1 reading not shown now"),
-        ("ab", "abc", "", "3 readings not shown now"),
-        ("ab", "a", "", "1 reading not shown now, and what they call for"),
-        ("ab", "a", "b", "1 reading not shown now and 1 reading again"),
-        ("ab", "", "ab", "2 readings again"),
-        ("abc", "", "c", "2 readings and 1 reading again"),
-        ("ab", "", "", "2 readings"),
+        ("a", "a", "", "take 1 reading not shown now"),
+        ("ab", "abc", "", "take 3 readings not shown now"),
+        ("ab", "a", "", "take 1 reading not shown now, and what they call for"),
+        ("ab", "a", "b", "take 1 reading not shown now; and 1 reading again"),
+        ("ab", "", "ab", "take 2 readings again"),
+        ("abc", "", "c", "take 3 readings: 2 new, and 1 again"),
+        ("ab", "", "", "take 2 readings"),
     ],
 )
 def test_what_is_not_shown_now_and_what_the_work_makes_void_are_told_apart(rows, now, void, said):

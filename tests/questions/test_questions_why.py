@@ -51,7 +51,9 @@ def test_what_is_not_shown_is_one_group_by_rule(library: Library) -> None:
     found = why(answer(library, second="W-9", ninth="fitted", more_work=renewed))
     (group,) = found.nodes[0].because
     assert (group.sort, group.said) == ("group", "not shown: 2 findings of 1 requirement")
-    assert [node.said for node in group.because] == ["Flange over 7/8 in"]
+    assert [node.said for node in group.because] == [
+        "Wheels L2, R2: flange thickness not measured; must be over 7/8 in"
+    ]
     assert len(group.because[0].because) == 2
 
 

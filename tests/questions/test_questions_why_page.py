@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import pytest
+
 from carknocker.judgement.model import Finding
 from carknocker.page.model import Leaf, Tree
 from carknocker.questions.why.ask import why
@@ -58,3 +60,30 @@ def test_what_a_condition_saw_of_the_move_is_not_said_twice() -> None:
     told = [leaf for leaf in every(leaves("car")) if any("asks: move: " in note for note in leaf.notes)]
     assert told
     assert not any(note.startswith("seen: move: ") for leaf in told for note in leaf.notes)
+
+
+@pytest.mark.parametrize(
+    ("part", "rule", "asked"),
+    [
+        ("wheel R5", "us-federal/flange-thickness", "Why: Wheel R5: flange 7/8 in or thinner?"),
+        ("wheel", "out-of-round", "Why: Wheels L1–L6, R1–R6: out of round not measured?"),
+        ("car", "annual-inspection", "Why: Annual mechanical inspection: runs out 2026-11-14; move ends 2026-11-22?"),
+        ("brake system", "old-control-valve-needs-its-portion",
+         "Why: Spare service portion: not aboard; must ride with an old control valve?"),
+        ("wheel R4", "us-federal/flange-thickness", "Why: wheel R4: Flange thicker than 7/8 in?"),  # it is
+    ],
+)  # fmt: skip
+def test_the_title_says_the_fault_and_the_requirement_only_of_what_meets_it(part: str, rule: str, asked: str) -> None:
+    assert why(case_list.answer(BEFORE), part, rule).question == asked
+
+
+def test_all_that_is_not_shown_is_told_by_its_faults_each_with_its_rule() -> None:
+    def every(found: tuple[Leaf, ...]) -> list[Leaf]:
+        return [one for leaf in found for one in (leaf, *every(leaf.under))]
+
+    page = why_page(why(case_list.answer("nothing-measured")))
+    (tree,) = [block for block in page.sections[0].blocks if isinstance(block, Tree)]
+    told = {leaf.text: leaf.notes for leaf in every(tree.leaves)}
+    assert told["Axles of T-1, T-2, T-3, T-4: gouge depth not measured; must be at most 1/8 in"] == (
+        "49 CFR 215.105(b); rule: axle-gouge",
+    )

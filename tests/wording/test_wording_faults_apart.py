@@ -17,7 +17,8 @@ from carknocker.quantities import Period
 from carknocker.record.values import Day, Interval, Word
 from carknocker.rulebook.clauses import AllOf, AttributePath, Comparison, Fixed
 from carknocker.rulebook.model import FaultWords
-from carknocker.wording.faults import fault_of_findings, listed_up_to
+from carknocker.wording.evidence_faults import listed_up_to
+from carknocker.wording.faults import fault_of_findings
 
 
 @pytest.mark.parametrize("name", names())

@@ -3,7 +3,7 @@
 import pytest
 
 from carknocker.documents import listed
-from carknocker.wording.phrases import counted
+from carknocker.wording.phrases import counted, run_out
 
 
 @pytest.mark.parametrize(
@@ -20,3 +20,18 @@ def test_a_plural_of_its_own():
 
 def test_a_list():
     assert [listed(()), listed("a"), listed("ab"), listed("abc")] == ["nothing", "a", "a and b", "a, b and c"]
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        (["liability insurance"], "runs out"),
+        (["sheet of wheel readings"], "runs out"),
+        (["log of moves and work"], "runs out"),
+        (["owner's drawings"], "run out"),
+        (["conditions approved for a restricted car"], "run out"),
+        (["liability insurance", "release of liability"], "run out"),
+    ],
+)
+def test_papers_run_out_and_a_paper_runs_out(names, said):
+    assert run_out(names) == said

@@ -20,6 +20,7 @@ from carknocker.rulebook.clauses import Comparison, EachOf, Fixed
 from carknocker.rulebook.model import Criterion, Source
 from carknocker.wording.limits import path_words
 from carknocker.wording.parts import named, plural
+from carknocker.wording.phrases import run_out
 
 
 class LapseLine(msgspec.Struct, frozen=True):
@@ -79,7 +80,15 @@ def _fact(finding: Finding, last: date, index: JudgementIndex) -> tuple[str, str
         title = finding.criterion.title
         return title, f"not asked for until then: {title}"
     names = list(dict.fromkeys(name for own in by_end.values() for name in own))
-    return listed(names), "; ".join(f"{listed(tuple(own))} {end}".strip() for end, own in by_end.items())
+    return listed(names), "; ".join(_ended(tuple(own), end) for end, own in by_end.items())
+
+
+def _ended(names: tuple[str, ...], end: str) -> str:
+    """What ends, and how: of a paper, with the verb that goes with its name."""
+    return f"{listed(names)} {f'on file {run_out(names)}' if end == _ON_FILE else end}".strip()
+
+
+_ON_FILE = "on file"
 
 
 def _end(comparison: Comparison, value: ObservedValue | None, finding: Finding, view: PartView) -> str:
@@ -87,7 +96,7 @@ def _end(comparison: Comparison, value: ObservedValue | None, finding: Finding, 
     evidence = finding.evidence if value is None or value.evidence is None else value.evidence
     kind = comparison.path.value_attribute.type
     if kind == "paper" or evidence is None:
-        return "on file runs out"
+        return _ON_FILE
     if value is not None and isinstance(value.value, Day):
         done = value.value.written
     elif evidence.on is None:

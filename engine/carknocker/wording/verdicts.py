@@ -205,7 +205,8 @@ def why_unknown_words(why: WhyUnknown, owner: str = "") -> str:
             return f"there is no {owner}"
         case NotWorkedOut(missing, accepted_by, aside):
             reason = set_aside_words(aside) or missing.reason
-            named = f"{missing.attribute.replace('_', ' ')} of {missing.part} {reason}"
+            part = "the car" if missing.part == "car" else missing.part
+            named = f"{missing.attribute.replace('_', ' ')} of {part} {reason}"
             if accepted_by:
                 return f"can't be worked out from what persons accepted by {accepted_by} read: {named}"
             return f"can't be worked out: {named}"

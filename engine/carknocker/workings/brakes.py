@@ -109,7 +109,7 @@ def nominal_ratio_at(pressure: int) -> Working:
         over the light weight."""
         cylinders = inside(readings, "car", "brake cylinder")
         if not cylinders:
-            return Missing(part.key, "brake_cylinders", "none on record")
+            return Missing(part.key, "brake_cylinders", "not on record")
         diameters: list[Input] = []
         for key in cylinders:
             diameter = figure(readings, key, "diameter")
@@ -161,7 +161,7 @@ def compound_lever_ratio(readings: Readings, part: Part) -> Worked | Missing:
     the beams that the last one pulls."""
     levers = readings.standing.by_kind.get("brake lever", ())
     if not levers:
-        return Missing(part.key, "brake_levers", "none on record")
+        return Missing(part.key, "brake_levers", "not on record")
     arms: list[Lever] = []
     used: list[Input] = []
     for lever in levers:

@@ -123,7 +123,7 @@ def _wheelbases(readings: Readings) -> list[tuple[Fraction, Evidence]] | Missing
             return spacing
         axles = len(axles_of_truck(readings, truck.key))
         found.append((max(axles - 1, 0) * spacing.amount, spacing.evidence))
-    return found or Missing("car", "trucks", "none on record")
+    return found or Missing("car", "trucks", "not on record")
 
 
 def leg_swing_in(readings: Readings, part: Part) -> Worked | Missing:

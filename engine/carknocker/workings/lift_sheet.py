@@ -212,7 +212,7 @@ _STATES: tuple[TruckState, ...] = ("released", "locked on")
 
 def _unrated(points: Sequence[LiftPoint]) -> list[Missing]:
     if not points:
-        return [Missing("car", "lifting_points", "none on record")]
+        return [Missing("car", "lifting_points", "not on record")]
     found = []
     for point in points:
         attribute = "lifting_point_rating" if point.rating is None else "lifting_points_rated_by"

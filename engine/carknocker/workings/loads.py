@@ -91,7 +91,7 @@ def _shared_by_axles(readings: Readings, part: Part, shared: Callable[[Fraction,
         return own
     axles = len(axles_of_truck(readings, part.key))
     if not axles:
-        return Missing(part.key, "axles", "none on record")
+        return Missing(part.key, "axles", "not on record")
     return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: shared(own.amount, axles))
 
 
@@ -115,7 +115,7 @@ def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
             line = f"{truck.label}: {load.line}"
             greatest = amount, replace(load, line=line)
     if greatest is None:
-        return Missing("car", "trucks", "none on record")
+        return Missing("car", "trucks", "not on record")
     # each truck's weight bears on which is the greater: the oldest of them ages the figure
     return replace(greatest[1], used=tuple(used.values()), candidates=partial(candidates_of_largest, tuple(loads)))
 

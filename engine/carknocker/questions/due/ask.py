@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
 from carknocker.dossier.blockers import RefusalGroup, blockers_of, together_by_test
+from carknocker.dossier.items import fault_text, items_of
 from carknocker.dossier.missing import may_be_shown, missing_now
 from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
@@ -34,6 +35,7 @@ from carknocker.wording.faults import fault_of
 from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.outcomes import limits_sentence
 from carknocker.wording.parts import car_title, compact_labels
+from carknocker.wording.phrases import run_out
 from carknocker.wording.refusals import against_words, label_of_refusal
 from carknocker.wording.verdicts import finding_words
 
@@ -122,7 +124,8 @@ def _no_rulebook(refused: InputRefused) -> tuple[Against, ...]:
 
 def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, ...]:
     """What is against the car, where a judgement from before is given only what was not against it then. Of a car that
-    is not ready as planned all that nobody measured is one item, as in the dossier."""
+    is not ready as planned all that nobody measured is one item. They have the order, and so the numbers, of the
+    dossier."""
     known = set() if before is None else {refusal.identity for refusal in before.refusals}
     index = JudgementIndex(judgement)
     missing = missing_now(index) if before is None else None
@@ -138,13 +141,23 @@ def _against(judgement: Judgement, before: Judgement | None) -> tuple[Against, .
         id(group): _item(words, group, [measured for _, measured in found], index)
         for group, ((words, _), found) in zip(own, groups.items(), strict=True)
     }
-    told = tuple(
-        _one_item(together, [said[id(one)] for one in together], index) for together in together_by_test(own, index)
-    )
-    if missing is None:
-        return told
-    fault = f"Not measured: {missing.counted}; see the worksheet"
-    return (*told, Against("Not measured", fault, "not shown", (), "", "", "", None))
+    told = [_one_item(item, [said[id(one)] for one in item], index) for item in _as_items(own, index)]
+    if missing is not None:
+        fault = f"{fault_text(missing)}; see the worksheet"
+        told.append(Against("Not measured", fault, "not shown", (), "", "", "", None))
+    place = {fault_text(item): number for number, item in enumerate(items_of(index).in_order)}
+    order = (place.get(one.fault.removesuffix("; see the worksheet"), len(place)) for one in told)
+    return tuple(one for _, one in sorted(zip(order, told, strict=True), key=lambda pair: pair[0]))
+
+
+def _as_items(groups: list[RefusalGroup], index: JudgementIndex) -> list[list[RefusalGroup]]:
+    """The groups that the dossier has as one item: cleared by one test, or said of one reading by several rules."""
+    items: dict[tuple[str, str, int], list[RefusalGroup]] = {}
+    for number, together in enumerate(together_by_test(groups, index), start=1):
+        finding, fault = together[0][0].finding, fault_of(together[0], index)
+        of_reading = len(together) == 1 and finding is not None and finding.verdict == "breached" and fault.must
+        items.setdefault((fault.subject, fault.said, 0 if of_reading else number), []).extend(together)
+    return list(items.values())
 
 
 def _item(words: "_Words", refusals: list[Refusal], measured: list[str], index: JudgementIndex) -> Against:
@@ -161,7 +174,7 @@ def _item(words: "_Words", refusals: list[Refusal], measured: list[str], index: 
 
 
 def _one_item(together: list[RefusalGroup], said: list[Against], index: JudgementIndex) -> Against:
-    """Items that one test clears as the dossier has them: one, with the source of each."""
+    """What the dossier has as one item, with the source of each."""
     if len(said) == 1:
         return said[0]
     blocker, *_ = blockers_of((refusal for group in together for refusal in group), index)
@@ -242,7 +255,8 @@ def _of_the_record(judgement: Judgement, first: date, until: date, shown: set[tu
         if entry.sort != "paper" or entry.until is None or (entry.id, entry.until) in shown:
             continue
         if first <= entry.until < until:
-            yield _lapse(entry.until, "paper", papers[entry.attribute], " on file runs out")
+            name = papers[entry.attribute]
+            yield _lapse(entry.until, "paper", name, f" on file {run_out((name,))}")
     for gauge in car.gauges.values():
         if gauge.due is not None and first <= gauge.due < until:
             yield _lapse(gauge.due, "gauge", f"gauge {gauge.name} ({gauge.kind})", ": due for its check")

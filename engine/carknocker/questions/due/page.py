@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from carknocker.page.leg_lines import leg_entries
-from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Tone, tone_of
+from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section, Table, Tone, tone_of
 from carknocker.questions.due.model import Against, DueAnswer, Lapse
 from carknocker.wording.next_steps import BY_COMMAND, NextSteps
 from carknocker.wording.parts import compact_labels
@@ -61,16 +61,15 @@ def _lapses(answer: DueAnswer) -> Section:
     heading = f"What lapses by {answer.until.isoformat()}: the last good day of each"
     if not answer.lapses:
         return Section(heading, (Paragraph("Nothing on record does."),))
-    by_day: dict[str, list[str]] = {}
-    for lapse in answer.lapses:
-        before = ", before the return" if answer.out <= lapse.day < answer.back else ""
-        by_day.setdefault(f"{lapse.day.isoformat()}{before}", []).append(_lapse(lapse))
-    return Section(heading, tuple(Item(day, (Bullets(tuple(lines)),)) for day, lines in by_day.items()))
+    before = [number for number, lapse in enumerate(answer.lapses) if answer.out <= lapse.day < answer.back]
+    columns = ("Last good day", "What", "Rule")
+    rows = tuple(_lapse(lapse, before_return=number in before) for number, lapse in enumerate(answer.lapses))
+    return Section(heading, (Table(heading, columns, rows, strong=tuple(before), headed=True),))
 
 
-def _lapse(lapse: Lapse) -> str:
-    sources = "; ".join(dict.fromkeys(map(place_words, lapse.sources)))
-    return f"{lapse.said} ({sources})" if sources else lapse.said
+def _lapse(lapse: Lapse, *, before_return: bool) -> tuple[str, str, str]:
+    said = f"{lapse.said}: before the return" if before_return else lapse.said
+    return lapse.day.isoformat(), said, "; ".join(dict.fromkeys(map(place_words, lapse.sources)))
 
 
 def _during(answer: DueAnswer) -> Section | None:
@@ -108,7 +107,6 @@ def _meant(answer: DueAnswer, steps: NextSteps) -> tuple[str, ...]:
     lines = [
         "The same move, of the same length, is judged for each later day of departure, on the record as it stands on "
         f"{answer.as_of.isoformat()}: nothing new is read, done or renewed, and the request is the one on record.",
-        "The day before each list is the last good day of what stands in it.",
         "A rate of wear comes from the wheel's own readings and the moves made; none is ever assumed.",
     ]
     if steps.miles and not answer.miles_a_year:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
+from carknocker.documents import listed
 from carknocker.dossier.heading import NOT_LOOKED_AT
 from carknocker.dossier.looked_at import LookedAt, not_yet_looked_at
 from carknocker.dossier.restrictions import restricted_to
@@ -102,7 +103,7 @@ def beside_verdict(plan: Plan) -> tuple[str, ...]:
     """What limits the answer, one sentence each: parts that must arrive, law that is not at hand, who decides."""
     said: list[str] = []
     if not plan.dated:
-        said.append(f"Nor before {_after_arrival(plan)}: lead time not on record.")
+        said.extend(_after_arrival(plan))
         if not plan.too_late and not plan.ends_on_departure:
             out = plan.check.judgement.move.out.isoformat()
             said.append(f"In time for departure on {out} only if {_arrive_by(plan)}.")
@@ -118,21 +119,29 @@ def _when(plan: Plan) -> str:
     )
 
 
-def _after_arrival(plan: Plan) -> str:
-    """`5 days of work from the day the wheelsets arrive`."""
+def _after_arrival(plan: Plan) -> tuple[str, ...]:
+    """`Lead time of the wheelsets is not on record: from the day they arrive, the work takes 5 days.`"""
     by_days: dict[int, list[str]] = {}
     for part, days in plan.after_arrival:
         by_days.setdefault(days, []).append(_counted(plan, part))
-    return " and ".join(
-        f"{days} days of work from the day {_arriving(parts)}" if days > 1 else _arriving(parts)
+    return tuple(
+        f"Lead time of {_listed(parts)} is not on record: from the day "
+        f"{'it arrives' if _single(parts) else 'they arrive'}, the work takes {counted(days, 'day')}."
         for days, parts in by_days.items()
     )
 
 
 def _arriving(parts: Sequence[str]) -> str:
     """`the wheelset arrives`, `the wheelsets arrive`, `the air hose and the marker batteries arrive`."""
-    single = len(parts) == 1 and not parts[0].endswith("s")
-    return f"{' and '.join(f'the {part}' for part in parts)} arrive{'s' if single else ''}"
+    return f"{_listed(parts)} arrive{'s' if _single(parts) else ''}"
+
+
+def _listed(parts: Sequence[str]) -> str:
+    return listed(f"the {part}" for part in parts)
+
+
+def _single(parts: Sequence[str]) -> bool:
+    return len(parts) == 1 and not parts[0].endswith("s")
 
 
 def _counted(plan: Plan, part: str) -> str:

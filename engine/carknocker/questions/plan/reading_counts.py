@@ -17,22 +17,21 @@ ReadingStep: TypeAlias = "tuple[Stage, str, date | None]"
 
 
 def reading_words(rows: Collection[Row], now: frozenset[Pair], void_after: Collection[Pair]) -> str:
-    """`669 readings not shown now, and what they call for`; `4 readings again`, which the work makes void.
+    """`take 669 readings not shown now, and what they call for`; `take 28 readings: 10 new, and 18 again that the work
+    makes void`.
 
     now: those of the step that are not shown now.
     """
     pairs = {(row.part, row.attribute.name) for row in rows}
     again = {pair for pair in pairs if pair in void_after}
     fresh = pairs - again
-    told = []
     if now:
-        which = f"{counted(len(now), 'reading')} not shown now"
-        told.append(which if fresh <= now else f"{which}, and what they call for")
-    elif fresh:
-        told.append(counted(len(fresh), "reading"))
-    if again:
-        told.append(f"{counted(len(again), 'reading')} again")
-    return " and ".join(told)
+        more = "" if fresh <= now else ", and what they call for"
+        also = f"; and {counted(len(again), 'reading')} again" if again else ""
+        return f"take {counted(len(now), 'reading')} not shown now{more}{also}"
+    if fresh and again:
+        return f"take {counted(len(pairs), 'reading')}: {len(fresh):,} new, and {len(again):,} again"
+    return f"take {counted(len(pairs), 'reading')}{' again' if again else ''}"
 
 
 def not_shown_by_step(

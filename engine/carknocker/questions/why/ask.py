@@ -16,6 +16,7 @@ from carknocker.questions.why.why_not import why_not
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Consequence, Criterion
 from carknocker.wording.days import days_words
+from carknocker.wording.faults import fault_of_duties, fault_of_findings
 from carknocker.wording.outcomes import READY, not_at_hand_words, outcome_words
 from carknocker.wording.parts import car_title, part_by_key, part_words
 from carknocker.wording.phrases import counted
@@ -161,12 +162,12 @@ def _name(refusal: Refusal, index: JudgementIndex) -> tuple[str, int]:
 
 
 def _missing(findings: list[Finding], index: JudgementIndex) -> WhyNode:
-    """All that is not shown, rule by rule."""
+    """All that is not shown, rule by rule, each said as its fault."""
     by_rule: dict[str, list[Finding]] = {}
     for finding in findings:
         by_rule.setdefault(finding.criterion.id, []).append(finding)
     groups = tuple(
-        group(own[0].criterion.title, [finding_node(finding, index) for finding in own], own[0].criterion)
+        group(fault_of_findings(own, index).text, [finding_node(finding, index) for finding in own], own[0].criterion)
         for own in by_rule.values()
     )
     many = f"{counted(len(findings), 'finding')} of {counted(len(by_rule), 'requirement')}"
@@ -256,11 +257,24 @@ def why(answer: CheckAnswer, part: str | None = None, criterion: str | None = No
         words = f"{_names(parts)}: {tally(findings)}"
         return WhyAnswer(answer, f"Why: {_names(parts)}?", words, parts, (), part_nodes(parts, index))
     nodes = tuple(node for rule in rules for node in _of_rule(rule, parts, index))
-    titles = listed(dict.fromkeys(rule.title for rule in rules))
-    found = tuple(dict.fromkeys(node.about.part for node in nodes if isinstance(node.about, Finding | Duty)))
-    on = f"{_names(found or parts)}: " if parts else ""
     ids = tuple(rule.id for rule in rules)
-    return WhyAnswer(answer, f"Why: {on}{titles}?", _answer(nodes), parts, ids, nodes)
+    return WhyAnswer(answer, f"Why: {_asked(nodes, rules, parts, index)}?", _answer(nodes), parts, ids, nodes)
+
+
+def _asked(
+    nodes: tuple[WhyNode, ...], rules: Iterable[Criterion | Consequence], parts: tuple[Part, ...], index: JudgementIndex
+) -> str:
+    """What is asked about: where one rule is not met, its fault; else its title, with the parts that it looks at."""
+    about = tuple(node.about for node in nodes)
+    unmet = [one for one in about if isinstance(one, Finding) and one.unmet]
+    if unmet and len({(one.criterion.id, one.verdict) for one in unmet}) == 1:
+        return fault_of_findings(unmet, index).what_is_wrong
+    open_duties = [one for one in about if isinstance(one, Duty) and one.state == "open"]
+    if open_duties and len({one.consequence.id for one in open_duties}) == 1:
+        return fault_of_duties(open_duties, index).what_is_wrong
+    found = tuple(dict.fromkeys(one.part for one in about if isinstance(one, Finding | Duty)))
+    on = f"{_names(found or parts)}: " if parts else ""
+    return f"{on}{listed(dict.fromkeys(rule.title for rule in rules))}"
 
 
 def _said(judgement: Judgement) -> str:

@@ -11,7 +11,7 @@ from carknocker.record.model import Evidence
 from carknocker.whatif.model import Dates, JobSaid, Otherwise, Sets, Stands, WorkSet
 from carknocker.whatif.way_words import window_words
 from carknocker.wording.next_steps import BY_COMMAND, NextSteps
-from carknocker.wording.parts import car_title, compact_labels, part_words
+from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.sources import file_of, place_of, place_words, source_words
 
 _OF_EACH = ("follows", "stops")
@@ -69,8 +69,6 @@ def _places(group: list[WhyNode], judgement: Judgement) -> str:
 
 IN_FULL = 3
 """So many criteria of which something is not shown are told in full; of what a part passes, too."""
-_REASONS = 2
-"""So many different reasons are told of one criterion, the commonest first."""
 
 
 def is_missing(node: WhyNode, above: WhyNode | None) -> bool:
@@ -85,7 +83,7 @@ def is_missing(node: WhyNode, above: WhyNode | None) -> bool:
 
 
 def missing_leaf(node: WhyNode, steps: NextSteps = BY_COMMAND) -> Leaf:
-    """All that is not shown: of each criterion its title, the parts, what is missing, its source and its name."""
+    """All that is not shown: of each criterion its fault, its source and its name."""
     return Leaf(node.said, (f"each in full: {steps.requirement}",), tuple(map(_of_rule, node.because)))
 
 
@@ -94,26 +92,14 @@ def _findings(node: WhyNode) -> tuple[WhyNode, ...]:
 
 
 def _of_rule(rule: WhyNode) -> Leaf:
-    parts = [part_words(one.about.part) for one in rule.because if isinstance(one.about, Finding)]
     source = "" if rule.source is None else f"{place_words(rule.source)}; "
-    notes = (_why(rule), f"{source}{rule_words(rule)}")
-    return Leaf(f"{rule.said}: {compact_labels(parts)}", tuple(note for note in notes if note))
+    return Leaf(rule.said, (f"{source}{rule_words(rule)}",))
 
 
 def rule_words(node: WhyNode) -> str:
     """The short name of the rule of a reason, by which it is asked about."""
     about = node.because[0].about if node.sort == "group" and node.because else node.about
     return f"rule: {about.criterion.name}" if isinstance(about, Finding) else "rule: "
-
-
-def _why(rule: WhyNode) -> str:
-    counts: dict[str, int] = {}
-    for one in rule.because:
-        reason = next((text for label, text in one.lines if label == "why"), "")
-        counts[reason] = counts.get(reason, 0) + 1
-    told = [reason for reason in sorted(counts, key=lambda reason: -counts[reason]) if reason]
-    more = len(told) - _REASONS
-    return "; ".join([*told[:_REASONS], *([f"{more} more"] if more > 0 else [])])
 
 
 _PASSED = ("met", "not applicable")
