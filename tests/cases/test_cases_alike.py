@@ -79,12 +79,13 @@ def test_what_is_not_shown_on_a_whole_car_takes_a_few_lines_for_each_criterion()
     (group,) = (node for node in found.nodes[0].because if node.said == missing.text)
     assert len(missing.under) == len(group.because) > 50
     for leaf in missing.under:
-        assert (len(leaf.notes), leaf.under) == (2, ()), leaf
-    rule = next(leaf for leaf in missing.under if leaf.text == "Tire tight on its wheel: wheel L1–L4, R1–R4")
-    assert rule.notes == (
-        "nothing shows whether it applies (where wear kind: tired)",
-        "49 CFR 229.75(l); rule: tire-tight",
+        assert (len(leaf.notes), leaf.under) == (1, ()), leaf
+    rule = next(leaf for leaf in missing.under if "“Tire tight on its wheel”" in leaf.text)
+    assert rule.text == (
+        "Wheels L1–L4, R1–R4: nothing on record says whether “Tire tight on its wheel” applies; it does where wear "
+        "kind: tired"
     )
+    assert rule.notes == ("49 CFR 229.75(l); rule: tire-tight",)
     one = flat(joined([why_page(why(answer("nothing-measured"), "wheel L1", "tire-tight"))]))
     assert "stops: wheelset T-1, axle 1, truck B and the car" in one
     said = (

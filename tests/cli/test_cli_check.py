@@ -62,8 +62,8 @@ def test_status_0_is_kept_for_law_of_which_nothing_is_missing(tmp_path, says, st
 def test_of_several_cars_the_worst_counts_and_all_are_written():
     answer = invoke("check", CASES / AFTER, CASES / BEFORE, "--as-of", "2026-10-28", "--format", "json")
     form = json.loads(answer.stdout)
-    assert form["format"] == "carknocker-dossiers/2"
-    assert [dossier["format"] for dossier in form["dossiers"]] == ["carknocker-dossier/2"] * 2
+    assert form["format"] == "carknocker-dossiers/3"
+    assert [dossier["format"] for dossier in form["dossiers"]] == ["carknocker-dossier/3"] * 2
     assert answer.exit_code == 1
 
 
@@ -106,8 +106,9 @@ def test_json_is_complete():
     assert {"format", "outcome", "findings", "rules", "digests", "refusals", "restrictions", "duties",
             "void_evidence", "reliefs", "rulebook", "notes"} <= form.keys()  # fmt: skip
     flange = next(
-        one for one in form["findings"] if one["label"] == "wheel R5" and one["verdict"] == "breached"
+        one for one in form["findings"] if "wheel W-35 right" in one["parts"] and one["verdict"] == "breached"
     )  # fmt: skip
+    assert form["parts"]["wheel W-35 right"] == {"label": "wheel R5", "kind": "wheel", "fitted": True}
     assert flange["limit"].startswith("over 7/8 in")
     assert flange["side"] == {"word": "over", "limit_itself_passes": False, "value_is": None}
     assert flange["evidence"]["gauge"]["name"] == "G-5"
@@ -126,7 +127,7 @@ def test_every_key_of_the_json_is_documented(tmp_path):
     def keys(value, under=""):
         if isinstance(value, dict):
             for key, inner in value.items():
-                if under != "rules" and (under not in free or isinstance(inner, (dict, list))):  # ids
+                if under not in ("rules", "parts") and (under not in free or isinstance(inner, (dict, list))):  # ids
                     yield key
                 yield from keys(inner, key)
         elif isinstance(value, list):

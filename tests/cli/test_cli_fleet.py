@@ -12,6 +12,7 @@ import time
 import pytest
 from command_line import CASES, ROOT, carknocker, invoke
 
+from carknocker.page.json_encoder import json_text
 from carknocker.questions.check import many_cars
 
 DAY = ("--as-of", "2026-10-08")
@@ -81,8 +82,9 @@ def test_the_answer_is_the_same_bytes_whatever_the_number_of_processes(form):
 def test_dossiers_come_as_a_stream_of_the_same_dossiers_in_the_order_given():
     alone = [json.loads(invoke("check", place, *DAY, "--format", "json").stdout) for place in (NORTH, SOUTH)]
     several = invoke("check", NORTH, SOUTH, *DAY, "--format", "json").stdout
-    form = {"format": "carknocker-dossiers/2", "dossiers": alone, "not_judged": []}
-    assert several == json.dumps(form, indent=2, ensure_ascii=False) + "\n"
+    form = {"format": "carknocker-dossiers/3", "dossiers": alone, "not_judged": []}
+    assert json.loads(several) == form
+    assert several == json_text(form)
     in_two = carknocker("check", NORTH, SOUTH, *DAY, "--format", "json", "--processes", "2")
     assert in_two.stdout == several
 

@@ -308,7 +308,7 @@ sheets:
   - {on: 2026-09-01, by: RE, access: walking round, readings: {underframe: {body_camber: 0 in}}}
 """
 ROW = ("QWHX 27", "wheel L1", "flange_thickness", "1 in", "G-2", "2026-10-01", "RE")
-DOSSIER = {"format": "carknocker-dossier/2", "outcome": "ready", "as_of": "2026-10-08"}
+DOSSIER = {"format": "carknocker-dossier/3", "outcome": "ready", "as_of": "2026-10-08"}
 
 
 def test_every_refusal_of_a_form_and_of_a_dossier(tmp_path: Path) -> None:

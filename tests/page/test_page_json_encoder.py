@@ -14,7 +14,7 @@ import pytest
 
 import carknocker
 from carknocker.documents import Location
-from carknocker.page.json_encoder import answer_json, encode, every_field, keys
+from carknocker.page.json_encoder import answer_json, encode, every_field, json_text, keys
 from carknocker.page.sheet import LINE_RULES
 from carknocker.quantities import Quantity
 from carknocker.record.values import Figure
@@ -134,3 +134,28 @@ def test_the_forms_are_where_this_test_looks_for_them():
     assert {f"carknocker.questions.{name}.json_form" for name in of_questions} <= set(FORMS)
     shared = ("dossier.json_form", "page.edition_json", "whatif.differences.json_form")
     assert {f"carknocker.{name}" for name in shared} <= set(FORMS)
+
+
+def test_what_has_nothing_nested_in_it_is_one_line_and_all_of_it_is_there():
+    form = {
+        "empty": [],
+        "plain": ["a", 1, None],
+        "short": {"parts": ["a", "b"], "stops": ["car"]},
+        "nested": [{"deep": {"x": [1]}, "y": True}],
+    }
+    assert json_text(form) == (
+        "{\n"
+        '  "empty": [],\n'
+        '  "plain": ["a", 1, null],\n'
+        '  "short": {"parts": ["a", "b"], "stops": ["car"]},\n'
+        '  "nested": [\n'
+        "    {\n"
+        '      "deep": {"x": [1]},\n'
+        '      "y": true\n'
+        "    }\n"
+        "  ]\n"
+        "}\n"
+    )
+    long = {"parts": ["a" * 100, "b" * 100], "stops": ["car"]}
+    assert json_text(long).count("\n") == 4
+    assert json.loads(json_text(long)) == long

@@ -66,13 +66,15 @@ def test_what_is_missing_is_counted_once_for_each_part_and_attribute(world):
 def test_json_holds_every_finding_and_consequence(world):
     answer = answer_of(world)
     form = json.loads(json_of([answer]))
-    assert form["format"] == "carknocker-dossier/2"
+    assert form["format"] == "carknocker-dossier/3"
     assert form["outcome"] == answer.judgement.outcome
     rest = appendix_form(answer, everything=True)
-    assert len(form["findings"]) + len(rest["findings"]) == len(answer.judgement.findings)
+    found = [(one["criterion"], part) for one in (*form["findings"], *rest["findings"]) for part in one["parts"]]
+    assert len(found) == len(set(found)) == len(answer.judgement.findings)
     assert len(rest["consequences"]) == len(answer.judgement.firings)
     for finding in (*form["findings"], *rest["findings"]):
-        assert {"criterion", "part", "verdict", "effect", "measured", "limit"} <= finding.keys()
+        assert set(finding["parts"]) <= {**form["parts"], **rest["parts"]}.keys()
+        assert {"criterion", "parts", "verdict", "effect", "measured", "limit"} <= finding.keys()
         assert finding["criterion"] in {**form["rules"], **rest["rules"]}
     for consequence in rest["consequences"]:
         assert consequence["cause"]["fact"]

@@ -170,19 +170,17 @@ def test_a_forged_outcome_is_found(before):
 )
 def test_a_forged_finding_is_found(before, key, value):
     form = json.loads(before)
-    number = next(number for number, one in enumerate(form["findings"]) if one["verdict"] == "breached")
+    number = next(number for number, one in enumerate(form["findings"]) if one["parts"] == ["wheel W-35 right"])
     forged = (not form["findings"][number]["unmet"]) if key == "unmet" else value
     found = verify(changed(before, "findings", number, key, to=forged), read(before))
     assert not found.identical
-    assert [(one.criterion, one.label) for one in found.findings] == [
-        (form["findings"][number]["criterion"], form["findings"][number]["label"])
-    ]
+    assert [(one.criterion, one.label) for one in found.findings] == [("us-federal/flange-thickness", "wheel R5")]
     assert found.findings[0].then != found.findings[0].now
 
 
 def test_a_finding_left_out_or_told_twice_is_found(before):
     form = json.loads(before)
-    number = next(number for number, one in enumerate(form["findings"]) if one["verdict"] == "breached")
+    number = next(number for number, one in enumerate(form["findings"]) if one["parts"] == ["wheel W-35 right"])
     less = verify(changed(before, "findings", to=lambda all_: all_[:number] + all_[number + 1 :]), read(before))
     assert [(one.then, one.now.split(";")[0]) for one in less.findings] == [("", "breached")]
     twice = verify(changed(before, "findings", to=lambda all_: [*all_, all_[number]]), read(before))
@@ -234,11 +232,11 @@ def test_a_truncated_dossier_is_refused_at_its_end(before, length):
         ("{}", "without `format`"),
         ('{"format": 3}', "without `format`"),
         ('{"format": "carknocker-dosier/1"}', "carknocker-dosier/1"),
-        ('{"format": "carknocker-dossier/2"}', "outcome"),
+        ('{"format": "carknocker-dossier/3"}', "outcome"),
         ("[" * 100_000, "nested"),
         ('{"a": nope}', "no JSON"),
-        ('{"format": "carknocker-dossiers/2", "dossiers": [3]}', "dossiers[0]"),
-        ('{"format": "carknocker-dossiers/2", "dossiers": [{}]}', "dossiers[0]"),
+        ('{"format": "carknocker-dossiers/3", "dossiers": [3]}', "dossiers[0]"),
+        ('{"format": "carknocker-dossiers/3", "dossiers": [{}]}', "dossiers[0]"),
         ("\ufeff{}", "without `format`"),
     ],
 )
@@ -276,8 +274,8 @@ def test_a_file_of_too_many_values_is_not_even_decoded(monkeypatch):
 
 
 def test_a_dossier_of_too_many_values_or_bytes_is_not_built_up(monkeypatch):
-    many = b'{"format": "carknocker-dossier/2", "findings": [' + b"{}," * 400_000 + b"{}]}"
-    several = b'{"format": "carknocker-dossiers/2", "dossiers": [' + many + b"]}"
+    many = b'{"format": "carknocker-dossier/3", "findings": [' + b"{}," * 400_000 + b"{}]}"
+    several = b'{"format": "carknocker-dossiers/3", "dossiers": [' + many + b"]}"
     for content, told in (
         (many, "a dossier of up to 800,005 values"),
         (several, "`dossiers[0]` of up to 800,005 values"),
@@ -285,14 +283,14 @@ def test_a_dossier_of_too_many_values_or_bytes_is_not_built_up(monkeypatch):
         with pytest.raises(InputRefused) as refused:
             read_dossiers(content, "dossier.json")
         assert refused.value.problems[0].found == told
-    long = b'{"format": "carknocker-dossier/2", "x": "' + b"x" * dossier_reader.MOST_BYTES_OF_ONE + b'"}'
+    long = b'{"format": "carknocker-dossier/3", "x": "' + b"x" * dossier_reader.MOST_BYTES_OF_ONE + b'"}'
     with pytest.raises(InputRefused) as refused:
         read_dossiers(long, "dossier.json")
     assert "a dossier of 20,000,0" in refused.value.problems[0].found
 
 
 def test_a_large_file_of_dossiers_reads_like_a_small_one(before, monkeypatch):
-    several = json.dumps({"format": "carknocker-dossiers/2", "dossiers": [json.loads(before)] * 3}).encode()
+    several = json.dumps({"format": "carknocker-dossiers/3", "dossiers": [json.loads(before)] * 3}).encode()
     small = read_dossiers(several, "dossier.json")
     monkeypatch.setattr(dossier_reader, "MOST_VALUES_OF_ONE", dossier_reader.most_values(before.encode()))
     assert read_dossiers(several, "dossier.json") == small

@@ -1,5 +1,6 @@
-"""The answer as JSON (`carknocker-dossier/2`), and its appendix (`carknocker-appendix/1`); docs/json.md describes every
-key. Both name a rule by its id, and say once what it is."""
+"""The answer as JSON (`carknocker-dossier/3`), and its appendix (`carknocker-appendix/2`); docs/json.md describes every
+key. Both name a rule by its id and a part by its key, and say once what each is; findings and refusals that are alike
+are told once, with their parts."""
 
 from collections.abc import Iterable, Sequence
 from datetime import date
@@ -66,10 +67,10 @@ from carknocker.wording.limits import clause_words
 from carknocker.wording.refusals import against_words, stopped_by
 from carknocker.wording.verdicts import finding_words
 
-FORMAT = "carknocker-dossier/2"
-FORMAT_OF_SEVERAL = "carknocker-dossiers/2"
-FORMAT_OF_APPENDIX = "carknocker-appendix/1"
-FORMAT_OF_APPENDICES = "carknocker-appendices/1"
+FORMAT = "carknocker-dossier/3"
+FORMAT_OF_SEVERAL = "carknocker-dossiers/3"
+FORMAT_OF_APPENDIX = "carknocker-appendix/2"
+FORMAT_OF_APPENDICES = "carknocker-appendices/2"
 _IN_APPENDIX = frozenset(("met", "not applicable"))
 """The verdicts of findings that the answer only counts."""
 
@@ -128,8 +129,8 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "notes": tuple(dict.fromkeys(answer.notes)),
         "summary": summary_of(judgement),
         "faults": _faults(view),
-        "refusals": judgement.refusals,
-        "findings": findings,
+        "refusals": _refusals(index),
+        "findings": _findings(findings, index),
         "restrictions": judgement.restrictions,
         "duties": judgement.duties,
         "on_the_way": judgement.on_the_way,
@@ -149,6 +150,7 @@ def answer_form(answer: CheckAnswer) -> dict[str, Any]:
         "sheets": sheets_of(index),
         "photographs": photographs_of(index),
         "rules": _rules_by_id(rules, index),
+        "parts": _parts_by_key(findings, judgement.refusals),
         "digests": _digests(judgement),
         "made_by": made_by(),
     }
@@ -174,11 +176,12 @@ def appendix_form(answer: CheckAnswer, *, everything: bool) -> dict[str, Any]:
         "move": judgement.move,
         "everything": everything,
         "summary": summary_of(judgement),
-        "findings": findings,
+        "findings": _findings(findings, index),
         "consequences": judgement.firings,
         "workings": worked_lines_of(index),
         "serials": serials_of(index),
         "rules": _rules_by_id(rules, index),
+        "parts": _parts_by_key(findings, ()),
         "digests": _digests(judgement),
         "made_by": made_by(),
     }
@@ -280,9 +283,7 @@ def _rules(index: JudgementIndex) -> Rules:
     """How each type in a judgement is written; some need to look up other parts of the judgement."""
     in_context: dict[type, Rule] = {
         Edition: partial(_edition, day=index.day),
-        Finding: partial(_finding, index=index),
         Firing: partial(_firing, index=index),
-        Refusal: partial(_refusal, index=index),
         Permission: _permission,
         RestrictionInForce: partial(_restriction, index=index),
         Duty: partial(_duty, index=index),
@@ -309,19 +310,31 @@ def _edition(edition: Edition, day: date) -> dict[str, Any]:
     }
 
 
+def _parts_by_key(findings: Iterable[Finding], refusals: Iterable[Refusal]) -> dict[str, dict[str, Any]]:
+    """Each part that a finding or a refusal names, once, in the order of their keys."""
+    of_duties = (refusal.duty.part for refusal in refusals if refusal.duty is not None)
+    parts = {part.key: part for part in (*(one.part for one in findings), *of_duties)}
+    return {key: {"label": part.label, "kind": part.kind, "fitted": part.fitted} for key, part in sorted(parts.items())}
+
+
+def _findings(findings: Iterable[Finding], index: JudgementIndex) -> list[dict[str, Any]]:
+    """The findings in their order, those that say the same of several parts as one."""
+    alike: dict[str, tuple[list[str], dict[str, Any]]] = {}
+    rules = _rules(index)
+    for finding in findings:
+        said = encode(_finding(finding, index), rules)
+        alike.setdefault(repr(said), ([], said))[0].append(finding.part.key)
+    return [{"criterion": said.pop("criterion"), "parts": parts, **said} for parts, said in alike.values()]
+
+
 def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
-    """One criterion on one part, with everything that a page may say of it."""
+    """What one criterion says of a part, with everything that a page may say of it."""
     criterion = finding.criterion
     explanation = index.explain(finding)
     words = finding_words(explanation)
     settled = settling_of(finding, index.compiled(criterion), index.view(finding))
     return {
         "criterion": criterion.id,
-        "title": criterion.title,
-        "part": finding.part,
-        "label": finding.part.label,
-        "kind": finding.part.kind,
-        "fitted": finding.part.fitted,
         "verdict": finding.verdict,
         "effect": finding.effect,
         "unmet": finding.unmet,
@@ -337,9 +350,7 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
         "settled_by": None if settled is None else settled.readings,
         "doubts": [{"doubt": one.name, "words": doubt_words(one)} for one in finding.doubts],
         "evidence": finding.evidence,
-        "remedies": [
-            {"work": remedy.work, "can_work": remedy_condition(remedy, finding, index)} for remedy in criterion.remedies
-        ],
+        "can_work": [remedy_condition(remedy, finding, index) for remedy in criterion.remedies],
     }
 
 
@@ -406,8 +417,7 @@ def _yield_word(produced: Yield) -> str:
 
 
 def _about(finding: Finding | None, duty: Duty | None) -> dict[str, Any]:
-    """The ids of the finding or the duty that a refusal, or a duty on the way, is about: at most one of the two is not
-    null."""
+    """The ids of the finding or the duty that a duty on the way is about: exactly one of the two is not null."""
     return {
         "finding": None if finding is None else {"criterion": finding.criterion.id, "part": finding.part},
         "duty": None if duty is None else {"consequence": duty.consequence.id, "part": duty.part},
@@ -418,12 +428,27 @@ def _permission(permission: Permission) -> dict[str, Any]:
     return {"by": permission.rule.id, "for": permission.purpose}
 
 
+def _refusals(index: JudgementIndex) -> list[dict[str, Any]]:
+    """What keeps the car from moving, in its order; that of one rule as one, with what it stops of which parts."""
+    alike: dict[str, tuple[dict[str, Any], dict[tuple[str, ...], list[str]]]] = {}
+    rules = _rules(index)
+    for refusal in index.judgement.refusals:
+        said = encode(_refusal(refusal, index), rules)
+        on = refusal.finding or refusal.duty
+        stops = alike.setdefault(repr(said), (said, {}))[1].setdefault(tuple(stopped_by(refusal, index)), [])
+        stops.extend(() if on is None else (on.part.key,))
+    return [
+        {**said, "of": [{"parts": parts, "stops": list(stops)} for stops, parts in of.items()]}
+        for said, of in alike.values()
+    ]
+
+
 def _refusal(refusal: Refusal, index: JudgementIndex) -> dict[str, Any]:
-    """One item that keeps the car from moving. Exactly one of finding, duty and against is not null."""
+    """What refuses. Exactly one of finding, duty and against is not null."""
     return {
-        **_about(refusal.finding, refusal.duty),
+        "finding": None if refusal.finding is None else refusal.finding.criterion.id,
+        "duty": None if refusal.duty is None else refusal.duty.consequence.id,
         "against": None if refusal.against is None else against_words(refusal.against),
-        "stops": stopped_by(refusal, index),
         "reasons": refusal.reasons,
         "relieved_for_repair_by": [relief.consequence.id for relief in refusal.repair],
         "permission": index.permissions.of(refusal),

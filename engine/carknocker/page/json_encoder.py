@@ -132,8 +132,48 @@ def named(format_name: str, form: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def json_text(form: Mapping[str, Any] | list[Any]) -> str:
-    """A form as text, with nothing hidden in it. Ends in a line feed."""
-    return visible_json(json.dumps(form, indent=2, ensure_ascii=False)) + "\n"
+    """A form as text, with nothing hidden in it. What has nothing nested in it is one line. Ends in a line feed."""
+    pieces: list[str] = []
+    _write(form, "\n", pieces)
+    return visible_json("".join(pieces)) + "\n"
+
+
+_WIDE = 200
+"""An object that holds lists, but no object, is one line where that has at most so many characters."""
+
+
+def _write(value: Any, line: str, pieces: list[str]) -> None:
+    """The pieces of the text of plain data. line: how a line at its depth begins."""
+    if not value or not isinstance(value, dict | list):
+        pieces.append(_PLAIN(value))
+        return
+    inner = list(value.values()) if isinstance(value, dict) else value
+    if all(map(_is_flat, inner)):
+        pieces.append(_PLAIN(value))
+        return
+    if isinstance(value, dict) and all(_is_flat(one) or _is_list_of_flat(one) for one in inner):
+        text = _PLAIN(value)
+        if len(text) <= _WIDE:
+            pieces.append(text)
+            return
+    deeper = f"{line}  "
+    names = [f"{_PLAIN(name)}: " for name in value] if isinstance(value, dict) else [""] * len(inner)
+    opening, closing = "{}" if isinstance(value, dict) else "[]"
+    for number, (name, one) in enumerate(zip(names, inner, strict=True)):
+        pieces.append(f"{',' if number else opening}{deeper}{name}")
+        _write(one, deeper, pieces)
+    pieces.append(f"{line}{closing}")
+
+
+_PLAIN = json.JSONEncoder(ensure_ascii=False).encode
+
+
+def _is_flat(value: Any) -> bool:
+    return not value or not isinstance(value, dict | list)
+
+
+def _is_list_of_flat(value: Any) -> bool:
+    return isinstance(value, list) and all(map(_is_flat, value))
 
 
 def answer_json(format_name: str, answer: Any, rules: Rules = {}, **more: Any) -> str:  # noqa: B006 (never written to)

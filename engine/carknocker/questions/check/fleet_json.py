@@ -1,4 +1,4 @@
-"""Many cars as JSON: the table (`carknocker-table/1`), or the dossiers (`carknocker-dossiers/2`), written one at a time
+"""Many cars as JSON: the table (`carknocker-table/1`), or the dossiers (`carknocker-dossiers/3`), written one at a time
 so that only one is in memory. docs/json.md describes every key."""
 
 from collections.abc import Iterable, Iterator, Sequence

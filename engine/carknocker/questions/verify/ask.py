@@ -113,17 +113,31 @@ def _corrections(given: Given, name: str) -> tuple[GivenCorrection, ...]:
 
 
 def _finding_changes(then: Given, now: Given) -> Iterator[FindingChange]:
-    before = {(one.criterion, one.part): one for one in then.findings}
-    after = {(one.criterion, one.part): one for one in now.findings}
+    before = {(one.criterion, part): one for one in then.findings for part in one.parts}
+    after = {(one.criterion, part): one for one in now.findings for part in one.parts}
     for key in dict.fromkeys((*before, *after)):
         old, new = before.get(key), after.get(key)
         if old is None or new is None:
             changed = ["measured", "reason"]
         else:
             changed = [name for name in _OF_A_FINDING if getattr(old, name) != getattr(new, name)]
-        told = new or old
-        if changed and told is not None:
-            yield FindingChange(told.label, told.title, told.criterion, _words(old, changed), _words(new, changed))
+        if changed:
+            criterion, part = key
+            said = then if new is None else now
+            yield FindingChange(
+                _label(part, said), _title(criterion, said), criterion, _words(old, changed), _words(new, changed)
+            )
+
+
+def _label(part: str, given: Given) -> str:
+    """A part as its dossier calls it; one that its dossier does not describe, by its key."""
+    found = given.parts.get(part)
+    return part if found is None else found.label
+
+
+def _title(criterion: str, given: Given) -> str:
+    found = given.rules.get(criterion)
+    return criterion if found is None else found.title
 
 
 def _words(finding: GivenFinding | None, changed: list[str]) -> str:

@@ -17,7 +17,7 @@ MOST_VALUES = 4_000_000
 """In a file. A dossier takes about thirty bytes for each."""
 MOST_BYTES_OF_ONE = 20_000_000
 MOST_VALUES_OF_ONE = 600_000
-"""In a dossier: that of the largest demo car has a hundred thousand, in 3.5 million bytes."""
+"""In a dossier: that of the largest demo car has twenty thousand, in 600,000 bytes."""
 _TO_DO = "write it anew: `carknocker check CAR --move MOVE --format json --output dossier.json`"
 _BYTE = re.compile(r"\(byte (\d+)\)")
 _TYPE = re.compile(r"`(\w+)`")
@@ -36,11 +36,19 @@ class GivenMove(msgspec.Struct, frozen=True):
     file: str
 
 
-class GivenFinding(msgspec.Struct, frozen=True):
-    criterion: str
-    part: str
+class GivenPart(msgspec.Struct, frozen=True):
     label: str
+
+
+class GivenRule(msgspec.Struct, frozen=True):
     title: str
+
+
+class GivenFinding(msgspec.Struct, frozen=True):
+    """What a criterion says of one part, or of several alike. parts: their keys."""
+
+    criterion: str
+    parts: tuple[str, ...]
     verdict: str
     measured: str
     limit: str
@@ -94,6 +102,8 @@ class Given(msgspec.Struct, frozen=True):
     move: GivenMove
     rulebook: GivenRulebook
     findings: tuple[GivenFinding, ...]
+    rules: dict[str, GivenRule]
+    parts: dict[str, GivenPart]
     digests: GivenDigests
     made_by: GivenMaker
     complete: bool | None = None
