@@ -99,6 +99,32 @@ def test_an_answer_that_was_lost_on_its_way_is_not_entered_twice(site: Site, pho
     assert records(site) == 2
 
 
+def test_an_answer_that_never_comes_is_given_up_and_the_form_sent_again_under_the_same_key(
+    site: Site, phone: Any
+) -> None:
+    page, ids = form_of(site, phone)
+    seen: list[str] = []
+
+    def hang_the_first(route: Any) -> None:
+        seen.append(route.request.headers["idempotency-key"])
+        if len(seen) > 1:
+            route.fallback()
+
+    page.route("**/api/cars/*/forms*", hang_the_first)
+    page.clock.install()
+    page.fill(ids["wheel L1", "flange_thickness"], "1-1/8 in")
+    page.get_by_role("button", name="Send", exact=True).tap()
+    page.clock.run_for(179_000)
+    assert page.locator("#sent").inner_text() == "Sending…"
+    page.clock.run_for(2_000)
+    page.locator("#sent", has_text="No signal").wait_for()
+    page.clock.run_for(6_000)
+    page.locator("#sent", has_text="The service has it").wait_for()
+    assert len(seen) == 2
+    assert len(set(seen)) == 1
+    assert records(site) == 2
+
+
 def with_photograph(site: Site, phone: Any) -> Any:
     page, _ = form_of(site, phone)
     place = page.locator("[data-photograph]").first

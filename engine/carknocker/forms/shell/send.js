@@ -7,6 +7,9 @@ const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copy
   if (!/^https?:$/.test(window.location.protocol)) { place.hidden = true; return; }
   const FIRST_WAIT = 5000;
   const LONGEST_WAIT = 120000;
+  // A signal that is lost on the way ends no request by itself for many minutes. The service answers within this time,
+  // or never; what is sent again goes out under the same key.
+  const LONGEST_ANSWER = 180000;
   const key = prefix.replace(/^carknocker\|/, "carknocker-sending|");
   const store = openStore();
   let pending = null;
@@ -162,13 +165,17 @@ const sending = ({ told, prefix, fields, openStore, answers, valueOf, take, copy
     say("Sending…");
     let response = null;
     let answer = null;
+    const givenUp = new AbortController();
+    const patience = window.setTimeout(() => givenUp.abort(), LONGEST_ANSWER);
     try {
       response = await window.fetch(told.send, {
+        signal: givenUp.signal,
         method: "POST", body: copyText(pending.name, pending.entries, pending.photographs), redirect: "error",
         headers: { "Content-Type": "application/octet-stream", "Idempotency-Key": pending.name },
       });
       answer = await response.json();
     } catch (_) { /* no answer, or half of one */ }
+    window.clearTimeout(patience);
     busy = false;
     if (response === null || response.status >= 500 || [408, 412, 429].includes(response.status)) {
       later(response === null ? "No signal." : "The service can't take it just now.");
