@@ -1,5 +1,6 @@
 """The list of cars: judged in the background, never while somebody asks for it, and never saying more than is so."""
 
+import errno
 import json
 import time
 from collections.abc import Callable
@@ -158,6 +159,30 @@ def test_a_car_without_a_record_hinders_no_other(keeping: Keeping, background: B
     assert background.judge_waiting() == 1
     listed = {car.id: found.outcome for car, found in keeping.list_cars()}
     assert listed == {"c0": "no answer", car: SAID}
+
+
+def test_a_judgement_that_goes_wrong_hinders_no_other_and_is_made_once_it_can_be(
+    keeping: Keeping, car: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    texts = [(READY / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml")]
+    other = keeping.add_car(texts[0], texts[1], "owner").id
+    new_record(keeping, car, monkeypatch)
+    summary = keeping._summary
+
+    def without_room(car_id: str, out: str, today: date) -> asked.Summary:
+        if car_id == car:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return summary(car_id, out, today)
+
+    lines: list[str] = []
+    background = Background(keeping, Log(lines.append, keeping.now))
+    with monkeypatch.context() as patched:
+        patched.setattr(keeping, "_summary", without_room)
+        assert background.judge_waiting() == 1
+    assert {one.id: found.outcome for one, found in keeping.list_cars()} == {car: "being judged", other: SAID}
+    assert [json.loads(line)["error"] for line in lines] == ["OSError"]
+    assert background.judge_waiting() == 1
+    assert {found.outcome for _, found in keeping.list_cars()} == {SAID}
 
 
 def test_cars_that_no_row_stands_for_are_listed_when_the_service_starts(

@@ -67,4 +67,7 @@ class Background:
                 self._keeping.judge(car_id)
         except (Refused, SQLAlchemyError):  # it waits on
             return False
+        except Exception as error:  # of this car alone, or a disk without room: the others are judged, and it waits on
+            self._log.error("background", error)
+            return False
         return True
