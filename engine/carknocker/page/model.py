@@ -312,8 +312,8 @@ class Section(msgspec.Struct, frozen=True):
     sheet: on paper it begins a new sheet, with its heading as that sheet's title. lead: one sentence under the heading
     that says what it is. half: two of these in sequence stand beside each other on a wide medium. foot: on paper it
     stands at the foot of the sheet. alone: no other section shares its sheet, even where there is room. counted: what a
-    reader is told beside the heading of a folded section. instead: what stands in its place on paper where the page
-    would have more sheets than it may; gives_way: when, the lowest number first; 0 for never.
+    reader is told beside the heading of a folded section. gives_way: what stands in its place on paper where the page
+    would have more sheets than it may, with the turn at which it does, the lowest first.
     """
 
     heading: str
@@ -325,8 +325,7 @@ class Section(msgspec.Struct, frozen=True):
     foot: bool = False
     alone: bool = False
     counted: str = ""
-    gives_way: int = 0
-    instead: "tuple[Block | Item, ...]" = ()
+    gives_way: "tuple[tuple[int, tuple[Block | Item, ...]], ...]" = ()
 
 
 class OutcomeBar(msgspec.Struct, frozen=True):

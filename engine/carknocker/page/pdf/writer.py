@@ -31,10 +31,10 @@ def _within_its_sheets(page: Page) -> tuple[Page, bytes]:
     """A page with its PDF: where it would have more sheets than it may, its sections follow each other without a new
     sheet for each; where that is not enough they give way, as far as they can."""
     made = _pdf_of([page])
-    for turn in sorted({0, *(one.gives_way for one in page.sections)}):
+    for turn in sorted({0, *(turn for one in page.sections for turn, _ in one.gives_way)}):
         if not page.most_sheets or sheets_in(made) <= page.most_sheets:
             break
-        given = (replace(one, blocks=one.instead) if turn and one.gives_way == turn else one for one in page.sections)
+        given = (replace(one, blocks=dict(one.gives_way).get(turn, one.blocks)) for one in page.sections)
         page = replace(page, sections=tuple(given), flowing=True)
         made = _pdf_of([page])
     return page, made

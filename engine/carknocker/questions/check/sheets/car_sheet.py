@@ -29,7 +29,7 @@ def car_sheet(drawings: Sequence[Drawing]) -> Section | None:
         "for the kind."
     )
     return Section(
-        "The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead, gives_way=1, instead=drawn
+        "The car, drawn", tuple(blocks), folded=True, sheet=True, lead=lead, gives_way=((1, drawn),)
     )  # fmt: skip
 
 

@@ -1,10 +1,10 @@
 """Sheet 7: who read what, when, with which gauge; the wheelsets axle by axle; the work done and the moves made."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from carknocker.documents import listed
-from carknocker.dossier.evidence import history_of, sheets_of
+from carknocker.dossier.evidence import SheetRow, history_of, sheets_of
 from carknocker.dossier.gauges import GaugeOnRecord, gauges_of
 from carknocker.dossier.view import View
 from carknocker.dossier.wheelsets_by_axle import WheelsetAtAxle, wheelsets_by_axle
@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 _LONGEST = 330
 """Of what was read on a sheet; beyond it the appendix names the parts."""
+
+
+_MOST_DAYS = 8
+"""Of readings, each told with who took them, where the sheet gives way."""
 
 
 def evidence_sheet(
@@ -47,7 +51,7 @@ def evidence_sheet(
     if margins is not None:
         blocks.append(margins)
     gauges = gauges_of(index)
-    kept: tuple[Item, ...] = ()
+    gauge_table: tuple[Item, ...] = ()
     if gauges:
         told = tuple(
             (
@@ -62,15 +66,17 @@ def evidence_sheet(
             for one in gauges
         )
         heads = ("Gauge", "Kind", "Reads to", "Checked", "Due", "Last read", "When read")
-        kept = (Item("Gauges", (Table("Gauges", heads, told, headed=True),)),)
-    blocks.extend(kept)
+        gauge_table = (Item("Gauges", (Table("Gauges", heads, told, headed=True),)),)
     wheelsets = wheelsets_by_axle(index)
+    wheelset_table: tuple[Block | Item, ...] = ()
     if any(map(_is_told, wheelsets)):
-        blocks.append(Item("Wheelsets, axle by axle", (_wheelsets(wheelsets),)))
+        wheelset_table = (Item("Wheelsets, axle by axle", (_wheelsets(wheelsets),)),)
     elif wheelsets:
         named = listed(tuple(one.serial for one in wheelsets if one.serial))
-        blocks.append(Paragraph(f"Of the wheelsets only their names are on file: {named}." if named
-                                else "Nothing is on file of the wheelsets."))  # fmt: skip
+        wheelset_table = (Paragraph(f"Of the wheelsets only their names are on file: {named}." if named
+                                    else "Nothing is on file of the wheelsets."),)  # fmt: skip
+    blocks.extend((*gauge_table, *wheelset_table))
+    work: list[Block | Item] = []
     made = [one for one in history_of(index) if one.sort != "test"]
     if made:
         done = tuple(
@@ -87,17 +93,42 @@ def evidence_sheet(
         table = full_table(
             "Work and moves", ("Date", "What", "Mark", "By or for", "Line"), done, strong=strong, headed=True
         )
-        blocks.append(Item("Work and moves", (table,)))
+        work.append(Item("Work and moves", (table,)))
+    blocks.extend(work)
     photographs = photograph_section(view.photographs, pictures)
     if photographs is not None:
         blocks.extend(photographs.blocks)
     lead = "Who read what, when, with which gauge. The line is that of the owner’s record."
     counted = f"{sum(one.readings for one in sheets):,} readings"
-    elsewhere = Paragraph(f"{counted}: who took them, the wheelsets, work and moves stand in the appendix.")
     return Section(
         "Evidence and serials", tuple(blocks), folded=True, sheet=True, lead=lead, counted=counted,
-        gives_way=2, instead=(elsewhere, *kept),
+        gives_way=(
+            (2, (_elsewhere(sheets, "parts and lines"), *gauge_table, *wheelset_table, *work)),
+            (4, (_elsewhere(sheets, "parts, and work and moves"), *gauge_table, *wheelset_table)),
+            (5, (_elsewhere(sheets, "parts, wheelsets, and work and moves"), *gauge_table)),
+        ),
     )  # fmt: skip
+
+
+def _elsewhere(sheets: Sequence[SheetRow], rest: str) -> Paragraph:
+    """What is kept of the readings where the sheet gives way, and where the rest stands."""
+    counted = f"{sum(one.readings for one in sheets):,} readings"
+    return Paragraph(
+        f"{counted}{_by_day(sheets)}. The {rest} stand in the appendix, a file of its own: ask the owner for it."
+    )
+
+
+def _by_day(sheets: Sequence[SheetRow]) -> str:
+    """`: 12 by RE on 2026-10-07, 716 by RE on 2026-09-12`, newest first; beyond so many, how many are older."""
+    readings: dict[tuple[str, str], int] = {}
+    for one in sheets:
+        key = one.by.partition(" (")[0], one.on
+        readings[key] = readings.get(key, 0) + one.readings
+    told = [f"{number:,} by {by} on {on}" for (by, on), number in readings.items()][:_MOST_DAYS]
+    older = sum(tuple(readings.values())[_MOST_DAYS:])
+    if older:
+        told.append(f"{older:,} older")
+    return f": {', '.join(told)}" if told else ""
 
 
 def _when_read(gauge: GaugeOnRecord) -> str:

@@ -17,8 +17,9 @@ _MUCH_ADVICE = 1500
 """Letters of advice; of more, the figures stand in the appendix alone."""
 _MOST_REASONS = 4
 """Why what was read does not count; the appendix gives all."""
-_IN_FULL = 5
-"""Faults in full, where there are more than the sheets have room for: one sheet of them."""
+_IN_FULL = ((3, 5), (6, 3))
+"""Faults in full, where there are more than the sheets have room for, by the turn at which they give way: at first one
+sheet of them."""
 _QUOTED = 2
 """Of rules that restrict the car; the words of more stand in the appendix alone."""
 
@@ -38,11 +39,14 @@ def fault_sheet(
     binds = f"Law binds every move; the circular binds moves on the {host}."
     lead = f"{none}Each must be cleared before the car moves. {binds}"
     more = tuple(_more(view, file))
-    more_than_shown = len(items) > _IN_FULL
+    gives_way = tuple(
+        (turn, (*items[:full], _in_short(items[full:], faults, host), *more))
+        for turn, full in _IN_FULL
+        if len(items) > full
+    )
     return Section(
         heading, (*items, *more), folded=True, sheet=True, lead=lead, counted=str(len(items)),
-        gives_way=3 if more_than_shown else 0,
-        instead=(*items[:_IN_FULL], _in_short(items[_IN_FULL:], faults, host), *more) if more_than_shown else (),
+        gives_way=gives_way,
     )  # fmt: skip
 
 

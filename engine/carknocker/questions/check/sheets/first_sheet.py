@@ -36,6 +36,8 @@ from carknocker.wording.legs import legs_without_day
 from carknocker.wording.phrases import counted
 from carknocker.wording.sources import cite
 
+_LONGEST_CITE = 50
+"""Letters of where the rules of a fault stand: two lines beside it; the sheet of the faults has all."""
 _MOST_FAULTS, _FEWEST_SHOWN, _LETTERS_OF_A_ROW = 8, 4, 110
 """Faults in full; of more, at least so many; how much of what must be known before all else takes the room of one."""
 _LONGEST_WORD, _LONGEST_LIMIT = 44, 60
@@ -110,13 +112,20 @@ def first_sheet(
 def fault_rows(view: View, faults: tuple[NumberedFault, ...], host: str) -> list[FaultRow]:
     """A row for each fault, and one for all that nobody measured."""
     rows = [
-        FaultRow(one.number, one.part, one.blocker.fault.short_words, one.blocker.binds, cite(one.sources, host))
+        FaultRow(one.number, one.part, one.blocker.fault.short_words, one.blocker.binds, _cited(one, host))
         for one in faults
     ]
     if view.items.missing is not None:
         number = number_of_the_missing(view)
         rows.insert(number - 1, FaultRow(number, "Not measured", f"{view.items.missing.counted}; see the worksheet"))
     return rows
+
+
+def _cited(one: NumberedFault, host: str) -> str:
+    """Where its rules stand; of many places, the first."""
+    text = cite(one.sources, host)
+    end = text.rfind(", ", 0, _LONGEST_CITE)
+    return text if len(text) <= _LONGEST_CITE or end < 0 else f"{text[:end]} and more"
 
 
 def _shown(rows: list[FaultRow], sheet: str, above: int) -> FaultRows:
