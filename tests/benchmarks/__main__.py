@@ -186,7 +186,9 @@ def cold(case: Path) -> list[tuple[str, str, str]]:
         environment = {**os.environ, "PYTHONPYCACHEPREFIX": folder}
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
         codes = {"ours": CHECK.format(case=str(case)), "base": BASE, "memory": _MEMORY.format(case=str(case))}
-        times: dict[str, list[float]] = {"ours": [], "base": []}
+        pdf = str(Path(folder) / "dossier.pdf")
+        codes["pdf"] = codes["ours"].replace("'check', ", f"'check', '--format', 'pdf', '--output', {pdf!r}, ")
+        times: dict[str, list[float]] = {"ours": [], "base": [], "pdf": []}
         for run in range(10):
             for name, taken in times.items():
                 start = time.perf_counter()
@@ -198,10 +200,15 @@ def cold(case: Path) -> list[tuple[str, str, str]]:
             [sys.executable, "-c", codes["memory"]], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True,
             env=environment, check=False,
         )  # fmt: skip
-    took, least = median(times["ours"]), median(times["base"])
+    took, least, paper = median(times["ours"]), median(times["base"]), median(times["pdf"])
     label = "carknocker check, cold / `import typer, pydantic, …` (at most 2.5)"
     return [
         (label, f"{took:.2f} s / {least:.2f} s", f"{took / least:.2f}"),
+        (
+            "the same to PDF, against to text (at most 4, and 1 s more)",
+            f"{paper:.2f} s / {took:.2f} s",
+            f"{paper / took:.1f}",
+        ),
         ("peak memory of that check (under 100 MiB)", f"{int(peak.stderr.split()[-1]) / 1024:.0f} MiB", ""),
     ]
 

@@ -151,9 +151,10 @@ def test_diameters_and_their_differences_are_figures() -> None:
     drawing = drawn(measured())
     assert len(placed(drawing, "33")) == 2  # L5 and R5
     assert "33-17/32" in words(drawing)
-    assert "Truck B: middle axle less the end axles -3 tapes or -0.119 in, largest wheel less the smallest" in sentence(
-        drawing
-    )
+    assert (
+        "Truck B: middle axle 3 tapes or 0.119 in smaller than the end axles, largest wheel 0.119 in larger than the "
+        "smallest."
+    ) in sentence(drawing)
     assert "mates ≤ 2 tapes" in words(drawing)
 
 

@@ -20,7 +20,7 @@ from carknocker.quantities import Quantity
 from carknocker.quantities.writing import write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Figure, Value
+from carknocker.record.values import Bound, Figure, Value
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import (
     BACK_TO_BACK,
@@ -46,8 +46,8 @@ _OF_DIAMETERS = (MATE_DIFFERENCE, MATE_DIFFERENCE_IN_DIAMETER)
 _SAME_FIGURE = (MEASURED_DIAMETER, MEASURED_CIRCUMFERENCE, DIAMETER_TO_FIT)
 _DIAMETER, _TAPES, _FINEST_FRACTION = WHEEL_DIAMETER, TAPE_SIZE, 64
 _DIFFERENCES = {
-    "middle axle less the end axles": (MIDDLE_AXLE_STEP, MIDDLE_AXLE_STEP_IN_DIAMETER),
-    "largest wheel less the smallest": (SPREAD_IN_DIAMETER,),
+    ("middle axle", "the end axles"): (MIDDLE_AXLE_STEP, MIDDLE_AXLE_STEP_IN_DIAMETER),
+    ("largest wheel", "the smallest"): (SPREAD_IN_DIAMETER,),
 }
 _DIAMETERS = frozenset({_DIAMETER, _TAPES})
 
@@ -140,8 +140,8 @@ def _differences(index: JudgementIndex) -> Iterator[str]:
     """How the wheels of each truck differ in diameter, where that is known."""
     for truck in index.trucks():
         known = [
-            f"{label} {' or '.join(map(_signed_words, values))}"
-            for label, names in _DIFFERENCES.items()
+            _difference_words(what, than, values)
+            for (what, than), names in _DIFFERENCES.items()
             if (values := [one for name in names if (one := index.value(truck.key, name)) is not None])
         ]
         if known:
@@ -385,6 +385,25 @@ def _upper(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _signed_words(value: Value) -> str:
-    """A difference with its sign, as its label says what is taken from what."""
-    return write_quantity(value.quantity) if isinstance(value, Figure) else value_words(value)
+def _one_figure(value: Value) -> Quantity | None:
+    """The figure of a value that is written as one, though it may only enclose it."""
+    match value:
+        case Figure(quantity):
+            return quantity
+        case Bound(Quantity() as low, _, Quantity() as high) if write_quantity(low) == write_quantity(high):
+            return low
+        case _:
+            return None
+
+
+def _difference_words(one: str, other: str, values: Sequence[Value]) -> str:
+    """`middle axle 3 tapes or 0.119 in smaller than the end axles`; what is no one figure as it is."""
+    figures = [figure for value in values if (figure := _one_figure(value)) is not None]
+    if len(figures) < len(values) or len({quantity.n < 0 for quantity in figures if quantity.n}) > 1:
+        return f"{one} less {other} {' or '.join(map(value_words, values))}"
+    if not any(quantity.n for quantity in figures):
+        return f"{one} as large as {other}"
+    much = " or ".join(
+        write_quantity(Quantity.of(quantity.dimension, abs(quantity.amount), quantity.unit)) for quantity in figures
+    )
+    return f"{one} {much} {'smaller' if any(quantity.n < 0 for quantity in figures) else 'larger'} than {other}"
