@@ -21,7 +21,7 @@ def read(text: str) -> Interview:
 def test_each_key_is_of_one_question_alone() -> None:
     found = load_interview()
     assert max(Counter(one.key for one in found.questions).values()) == 1
-    assert len(found.screens) == 19
+    assert len(found.screens) == 15
     assert [one.key for one in found.questions if one.must] == [
         "mark", "truck_kind", "host", "train", "out", "back", "rides", "from", "to", "miles",
     ]  # fmt: skip
@@ -40,10 +40,10 @@ def test_one_that_no_screen_names_is_asked_before_the_numbers() -> None:
     text = TEXT.replace("        - {about: truck.equalized, question: equalizers between the axles}\n", "")
     assert text != TEXT
     found = read(text)
-    assert len(found.screens) == 20
-    (question,) = found.screens[15].asks
+    assert len(found.screens) == 16
+    (question,) = found.screens[11].asks
     assert (question.about, question.key) == (("truck", "equalized"), "equalized")
-    assert found.screens[16].asks[0].entry == "numbers"
+    assert found.screens[12].asks[0].entry == "numbers"
 
 
 def test_a_part_that_nobody_has_heard_of_is_asked_for_without_code() -> None:
