@@ -173,6 +173,18 @@ def test_an_older_record_is_completed_by_options(tmp_path, new_answers):
     assert [path.read_text() for path in folder.glob("*.bak")] == [before]
 
 
+def test_what_was_added_is_told_of_the_file_in_which_it_stands(tmp_path, new_answers):
+    folder = tmp_path / "own"
+    assert invoke("new", folder, "--answers", new_answers, "--out", "2027-05-07").exit_code == 0
+    done = invoke("new", folder, "--add", "--answer", "power_wanted=yes")
+    assert done.exit_code == 0, done.output
+    assert " ".join(done.stdout.split()).startswith(f"{folder / 'move.yaml'}: 1 entry added")
+    both = " ".join(
+        invoke("new", folder, "--add", "--answer", "water_wanted=yes", "--answer", "frame=built-up").stdout.split()
+    )
+    assert both.startswith(f"{folder / 'car.yaml'} and {folder / 'move.yaml'}: ")
+
+
 def test_an_older_record_without_answers_gets_the_places_as_comments(tmp_path, new_answers):
     folder = tmp_path / "own"
     assert invoke("new", folder, "--answers", new_answers, "--out", "2027-05-07").exit_code == 0

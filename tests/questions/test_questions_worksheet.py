@@ -12,6 +12,7 @@ import pypdfium2.raw
 import pytest
 import repair_samples as samples
 from interview_samples import CARS, answers, written
+from msgspec.structs import replace
 from random_worlds import OUT, REACH, STRANGER, car_record, compare, criterion, inches, move, reading, rulebook
 
 from carknocker.cli.inputs import check_car
@@ -312,13 +313,13 @@ def installed():
     return load_library(rulesets_folders())
 
 
-def needed_only(library, kind, trucks, host, train):
+def needed_only(library, kind, trucks, host, train, groups=GROUPS[:1]):
     text = NEEDED.format(kind=kind, trucks=trucks, host=host, train=train)
     car, move = starter_record(answers(text), load_interview(), HOSTS)
     judged = check(
         read_car_text(car.text, "car.yaml"), read_move_text(move.text, "move.yaml"), library, date(2026, 11, 30)
     )
-    return form_of(judged)
+    return form_of(judged, groups)
 
 
 def sizes_of_print(pdf):
@@ -360,6 +361,24 @@ def test_in_other_trains_it_has_no_more_sheets(installed, train):
     page = worksheet_page(needed_only(installed, "caboose", "three-axle", "Marrow Creek & Eastern", train))
     with pikepdf.open(io.BytesIO(pdf_of([page]))) as made:
         assert len(made.pages) <= 8
+
+
+def test_with_all_groups_it_has_two_sheets_more_at_most(installed):
+    """Of the car and the host for which most is asked."""
+    page = worksheet_page(needed_only(installed, KINDS[0], "three-axle", "Marrow Creek & Eastern", "passenger", GROUPS))
+    with pikepdf.open(io.BytesIO(pdf_of([page]))) as made:
+        assert 8 < len(made.pages) <= 10
+
+
+@pytest.mark.parametrize("write", [text_of, markdown_of, lambda page: html_of([page])])
+def test_what_nobody_said_of_the_move_has_lines_at_the_end_and_what_was_said_has_none(installed, write):
+    form = needed_only(installed, KINDS[0], "two-axle", "Some Other Road", "passenger")
+    told = " ".join(write(worksheet_page(form)).split())
+    wanted = ("highest speed of the train (mph)", "truck centers (in)", "host's reply wanted by", "water wanted?")
+    assert all(words in told for words in wanted)
+    assert told.index("wrong on record") < told.index("truck centers (in)")
+    said = replace(form, move=None)
+    assert not any(words in write(worksheet_page(said)) for words in wanted)
 
 
 COUNTED = "12 kinds of part not on record, 339 readings, 10 tests, 4 papers, 1 statement"

@@ -234,6 +234,7 @@ def test_a_host_with_a_like_name_has_to_be_said_to_be_another(folder: Path, name
     told = refusal(folder, move(*days, circular=False, host=name))
     assert f"`circular: none` for the host `{name}`, though circular 8 of Kestrel & Northern is at hand" in told
     assert "`host_is_not: Kestrel & Northern` where it is another railroad / Kestrel & Northern /" in told
+    assert '`carknocker new CAR --add --answer "host_is_not=Kestrel & Northern"` writes the latter' in told
     other = move(*days, circular=False, host=name, host_is_not=("Kestrel & Northern",))
     assert names(choose(folder, other)) == ["law 1", "trade 1"]
     assert "`circular: none`" in refusal(folder, move(*days, circular=False, host=name, host_is_not=("Wren Valley",)))

@@ -191,6 +191,7 @@ def _refuse_a_circular_passed_over(day: date, heads: Heads, move: Move) -> None:
                 move, f"`circular: none` for the host `{move.host[:60]}`, though {in_force[host]} of {host} is at hand "
                 f"and in force on {day}: the two names are much alike",
                 f"`host: {host}` without `circular`; or `host_is_not: {host}` where it is another railroad", host,
+                f'`carknocker new CAR --add --answer "host_is_not={host}"` writes the latter',
             )  # fmt: skip
 
 

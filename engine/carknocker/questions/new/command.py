@@ -198,7 +198,8 @@ def _add(car: Path, options: list[str], answers: Path | None, named_move: Path |
             lines += done.overruled
         with alone_in(record.parent):
             if are_as_read(texts):
-                write_lines([*(f"{record}: {line}" for line in lines), *_write_added(texts, done, record, move_file)])
+                where = " and ".join(str(one) for one in _changed(texts, done, record, move_file)) or str(record)
+                write_lines([*(f"{where}: {line}" for line in lines), *_write_added(texts, done, record, move_file)])
                 return
 
 
@@ -207,6 +208,12 @@ def _texts(files: list[Path]) -> dict[Path, str]:
     texts = {file: load_text(file, problems) or "" for file in files}
     problems.refuse_if_any()
     return texts
+
+
+def _changed(texts: dict[Path, str], done: Completed, record: Path, move_file: Path | None) -> list[Path]:
+    """The files to which anything was added."""
+    changed = [record] if done.text != texts[record] else []
+    return [*changed, *([move_file] if done.move is not None and move_file is not None else [])]
 
 
 def _write_added(texts: dict[Path, str], done: Completed, record: Path, move_file: Path | None) -> list[str]:

@@ -16,6 +16,11 @@ _OF_TRUCK = re.compile(r" of truck \w+(?= \(|$)")
 _SEVERAL = 3
 """What all of so many rows of a grid say is said once."""
 _MANY = 6
+_FEW_WORDS = 4
+"""So many words to choose from stand beside a line."""
+_YES_OR_NO = ("yes", "no")
+_IN_A_LINE, _IN_A_SHORT_LINE = 3, 4
+"""How much of the move is asked for in one line."""
 _EXCEPTION = ("if any: which", "what, where", "length, width")
 """What a tick has lines for that says so many things at once."""
 _ACCEPTED = "†"
@@ -46,10 +51,10 @@ def worksheet_page(form: Form) -> Page:
     for number, sheet in enumerate(form.sheets, start=1):
         heading = f"Sheet {number} of {len(form.sheets)}: {sheet.title}"
         last = signed if number == len(form.sheets) else ()  # no sheet of paper for a few lines
-        work = _work_done() if number == len(form.sheets) else ()
+        work = (*_work_done(), *_move(form.move)) if number == len(form.sheets) else ()
         sections.append(Section(heading, (_blanks(), *_blocks(sheet), *_foot(sheet), *last, *work)))
     if signed and not form.sheets and form.entries is not None:
-        sections.append(Section(form.entries.title, (*signed, *_work_done())))
+        sections.append(Section(form.entries.title, (*signed, *_work_done(), *_move(form.move))))
     told = f"{form.host}, {form.out.isoformat()} to {form.back.isoformat()}"
     head = Head(form.car, told, form.digest[:_DIGEST])
     return Page(
@@ -95,6 +100,23 @@ def _work_done() -> tuple[Block, ...]:
     blank = ("work done: what, where, day, by whom", "")
     wrong = ("wrong on record: which, what, day; what is right, and why", "")
     return (Blanks((blank, blank), beside=True), Blanks((blank, wrong), beside=True))
+
+
+def _move(sheet: Sheet | None) -> Iterator[Block]:
+    """Lines for what nobody has said of the move, and of the car for the request to its host: in few lines, since what
+    is written on them is short."""
+    rows = () if sheet is None else tuple(sheet.rows())
+    long = [_said_of_move(row) for row in rows if row.words != _YES_OR_NO]
+    short = [f"{row.label}?" for row in rows if row.words == _YES_OR_NO]
+    full = len(long) - len(long) % _IN_A_LINE
+    for told, most in ((long[:full], _IN_A_LINE), (long[full:] + short, _IN_A_SHORT_LINE)):
+        for at in range(0, len(told), most):
+            yield Blanks(tuple((words, "") for words in told[at : at + most]), beside=True)
+
+
+def _said_of_move(row: Row) -> str:
+    words = f" ({' / '.join(row.words)})" if 0 < len(row.words) <= _FEW_WORDS else ""
+    return f"{_label(row)}{words}"
 
 
 def _foot(sheet: Sheet) -> tuple[Block, ...]:
