@@ -4,7 +4,7 @@ import json
 
 import pytest
 import repair_samples as samples
-from test_questions_enter_slips import FLANGE, TODAY, bare
+from test_questions_enter_slips import FLANGE, TODAY, as_csv, bare
 from test_questions_html_form import block, filled, with_block
 
 from carknocker.documents import InputRefused
@@ -147,3 +147,18 @@ def test_two_ticks_that_say_otherwise_of_one_part_are_refused(form):
     ]
     [problem] = refused(with_block(blank, "form", told), "form.html")
     assert problem.found == "a form in which two ticks say something of one box"
+
+
+@pytest.mark.parametrize("unseen", ["\u202e", "\u200b", "\x07"])
+def test_what_can_not_be_seen_at_the_head_or_beside_a_figure_is_refused_there(form, unseen):
+    """Never at a line of the record that the form would make."""
+    words = f"the character U+{ord(unseen):04X}, which can't be seen"
+    [of_day] = refused(as_html(form, on=f"2030-05-02{unseen}"), "form.html")
+    assert of_day.found == f"{IN_HTML}day of reading: {words}"
+    [of_reader] = refused(as_html(form, by=f"R{unseen}E"), "form.html")
+    assert of_reader.found == f"{IN_HTML}read by: {words}"
+    [in_csv] = refused(as_csv(form, on=f"2030-05-02{unseen}"), "form.csv")
+    assert in_csv.where.file == "form.csv"
+    assert in_csv.found == f"sheet “truck B”, day of reading: {words}"
+    [of_gauge] = refused(as_csv(form, gauge=f"G{unseen}-1"), "form.csv")
+    assert of_gauge.found == f"wheel L1, flange thickness: {words}"

@@ -12,7 +12,7 @@ from carknocker.documents import InputRefused, Location, Node, Problem, ProblemL
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.entries import entry_named, is_of_people_and_gauges
 from carknocker.judgement.record_doubts import doubts_on_record
-from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet, at_its_place
+from carknocker.questions.enter.filled_form import HEAD_LABELS, NO, TAKEN, YES, FilledSheet, at_its_place, hidden_in
 from carknocker.questions.enter.form_reader import read_form
 from carknocker.questions.enter.gauges_used import (
     PUT_ON_RECORD,
@@ -172,7 +172,10 @@ def _use_short_names(sheet: FilledSheet, record: CarRecord) -> None:
 def _refuse_unknown(sheet: FilledSheet, record: CarRecord) -> None:
     """Raises InputRefused where a sheet names a person or a gauge that nobody put on record: each once, with whatever
     else was found on it."""
-    problems: list[Problem] = []
+    unseen = (hidden_in(text, sheet.head_place(key)) for key, text in sheet.head.items())
+    problems: list[Problem] = [one for one in unseen if one is not None]
+    if problems:
+        raise InputRefused((*problems, *(() if sheet.problems is None else sheet.problems.problems)))
     if sheet.head.get("taken", TAKEN) != TAKEN:
         where, words = sheet.head_place("taken")
         found = f"{words}`{one_line(str(sheet.head['taken']))[:40]}`"
@@ -329,10 +332,9 @@ def _in_the_form(problems: tuple[Problem, ...], texts: Texts, sheet: FilledSheet
     moved: list[Problem] = []
     for problem in problems:
         at = exact.get((problem.where.line, problem.where.column)) or lines.get(problem.where.line)
-        if problem.where.file != texts.record_file or (at is None and sheet.further):
+        if problem.where.file != texts.record_file or at is None:
             at = (sheet.where, f"{sheet.title}: " if sheet.title else "")
-        if at is not None:
-            problem = at_its_place(problem, at)
+        problem = at_its_place(problem, at)
         if problem.remedy == KEEP_ONE:
             problem = replace(problem, remedy=_WRONG_OR_LATER)
         if sheet.sure_at and WRITE_SURE in problem.remedy:

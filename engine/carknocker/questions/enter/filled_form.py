@@ -53,6 +53,16 @@ def at_its_place(problem: Problem, place: Place) -> Problem:
     )
 
 
+def hidden_in(text: Any, place: Place) -> Problem | None:
+    """What is wrong with a text in which a character can't be seen; None where there is none."""
+    hidden = first_hidden(text) if isinstance(text, str) and not text.isprintable() else ""
+    if not hidden:
+        return None
+    where, words = place
+    found = f"{words}the character U+{ord(hidden):04X}, which can't be seen"
+    return Problem(where, found, "text that can be seen", remedy="type it anew")
+
+
 class FurtherAnswer(msgspec.Struct, frozen=True):
     """An answer that is no reading: a description, a statement of the move, what is said of parts that are new, a test,
     a paper, a job.
@@ -137,10 +147,9 @@ class FilledSheet(msgspec.Struct):
         """Puts an answer on the sheet, where its kind belongs. Notes a part that nobody knows, and a second answer.
         named_at: where the part is named, and what is said of it, if that is elsewhere."""
         part = part.strip()
-        hidden = first_hidden(text) if isinstance(text, str) and not text.isprintable() else ""
-        if hidden:
-            found = f"{words}the character U+{ord(hidden):04X}, which can't be seen"
-            problems.add(Problem(where, found, "text that can be seen", remedy="type it anew"))
+        unseen = next(filter(None, (hidden_in(one, (where, words)) for one in (text, gauge, sure))), None)
+        if unseen is not None:
+            problems.add(unseen)
             return
         entry = entry_named(part)
         if entry is not None:
