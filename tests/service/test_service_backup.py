@@ -256,6 +256,18 @@ def test_the_two_commands(history: History, tmp_path: Path) -> None:
     assert not list(tmp_path.glob(".*"))
 
 
+def test_what_a_backup_that_was_killed_has_left_hinders_no_other(history: History, tmp_path: Path) -> None:
+    left = [tmp_path / ".all.zip.part", tmp_path / ".all.zip.0.part"]
+    for one in left:
+        one.write_bytes(b"half a backup, or one that is being made")
+    done = invoke("backup", "--data", history.data, tmp_path / "all.zip")
+    assert done.exit_code == 0, done.stderr
+    assert all(one.exists() for one in left), "it may be another's that is being made"
+    nowhere = invoke("backup", "--data", history.data, tmp_path / "none" / "all.zip")
+    assert nowhere.exit_code == 2
+    assert "none is no folder" in " ".join(nowhere.stderr.split())
+
+
 def test_a_backup_from_before_a_link_named_its_signer_is_restored(history: History, elsewhere: History) -> None:
     """Rows of a table to which a column came later lack it."""
     with_accounts(history)

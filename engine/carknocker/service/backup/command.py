@@ -1,6 +1,7 @@
 """`carknocker backup`."""
 
 import os
+import tempfile
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
@@ -14,11 +15,6 @@ from carknocker.service.options import DatabaseOption, DataOption, service_insta
 
 app = command_line()
 PLACE_IN_HELP = 210
-
-
-def _for_its_user_alone(path: str, flags: int) -> int:
-    """A backup holds all that the service keeps, the digests of passwords too."""
-    return os.open(path, flags, 0o600)
 
 
 @app.command(epilog="Example: carknocker backup --data my-cars my-cars-2026-11-30.zip")
@@ -35,16 +31,24 @@ def command(
         from carknocker.service.storage.history import written_time
     if database is None and not data.is_dir():
         raise OutputRefused(f"{data} is no folder of the service")
-    part = file.with_name(f".{file.name}.part")
+    if file.exists():
+        raise OutputRefused(f"{file} is there already; name another file")
+    if not file.parent.is_dir():
+        raise OutputRefused(f"{file.parent} is no folder; make it first, or name another")
     try:
-        if file.exists():
-            raise OutputRefused(f"{file} is there already; name another file")
         engine = open_database(data, database)
-        with open(part, "xb", opener=_for_its_user_alone) as opened:
-            entries = write_backup(engine, data, opened, written_time(datetime.now().astimezone()))
-        part.rename(file)
+        # A name of its own, whatever a backup that was killed has left; and for its user alone: it holds all that the
+        # service keeps, the hashes of passwords too.
+        number, name = tempfile.mkstemp(prefix=f".{file.name}.", suffix=".part", dir=file.parent)
+        part = Path(name)
+        try:
+            with os.fdopen(number, "wb") as opened:
+                entries = write_backup(engine, data, opened, written_time(datetime.now().astimezone()))
+                opened.flush()
+                os.fsync(opened.fileno())
+            part.rename(file)
+        finally:
+            part.unlink(missing_ok=True)
     except (BackupRefused, DatabaseRefused) as refused:
         raise OutputRefused(str(refused)) from None
-    finally:
-        part.unlink(missing_ok=True)
     write_lines([f"wrote {file}: {entries:,} entries of the history"])
