@@ -40,6 +40,7 @@ def honest(folder: Path) -> tuple[str, ...]:
 
 FIRST_TRUCK = "built_on: 1949\n    takes_axle_class"
 MOUNTED = "mounted_on: 2018-10-02"
+RECONDITIONED = "reconditioned_on: 2018-09-20"
 REPLACED = "fitted_as_replacement: yes"
 SHEET = "{before: 90 psi, after: 89 psi, minutes: "
 
@@ -55,6 +56,9 @@ SLIPS = {
     ),
     "a brake pipe charged beyond any train": (
         "odd-drop", SHEET + "1}", "{before: 131 psi, after: 130 psi, minutes: 1}",
+    ),
+    "a bearing reconditioned years after its wheels were mounted": (
+        "reconditioned-since-mounting", RECONDITIONED, "reconditioned_on: 2018-10-03",
     ),
     "mounted a day after its check": ("mounted-when-checked", MOUNTED, MOUNTED.replace("2018-10-02", "2018-10-03")),
     "a leakage taken over ten minutes": ("long-drop", SHEET + "1}", SHEET + "10}"),
@@ -94,7 +98,9 @@ def test_a_slip_is_doubtful(slip: str) -> None:
         (FIRST_TRUCK, FIRST_TRUCK.replace("1949", "1944")),
         (FIRST_TRUCK, FIRST_TRUCK.replace("1949", "1954")),
         ("built_on: 1949", "built_on: 1924"),
-        (MOUNTED, MOUNTED.replace("2018", "2017")),
+        (MOUNTED, MOUNTED.replace("2018", "2017") + "\n    bearing_applied_on: 2018-09-25"),
+        (RECONDITIONED, "reconditioned_on: 2018-10-02"),
+        (RECONDITIONED, "reconditioned_on: 2021-09-20, applied_on: 2021-09-20"),
         (SHEET + "1}", SHEET + "5}"),
         (SHEET + "1}", "{before: 50 psi, after: 49 psi, minutes: 1}"),
         (SHEET + "1}", "{before: 130 psi, after: 129 psi, minutes: 1}"),
@@ -106,6 +112,13 @@ def test_a_slip_is_doubtful(slip: str) -> None:
 )
 def test_the_ends_of_what_goes_together_are_no_doubt(old: str, new: str) -> None:
     assert [one.name for one in doubts_of(situation(LARKSPUR, (old, new)), NO_RULES)] == []
+
+
+@pytest.mark.parametrize(("checked", "found"), [("2026-10-12", set()), ("2026-10-13", {"mounted-under-the-car"})])
+def test_no_mounting_is_checked_under_the_car(checked: str, found: set[str]) -> None:
+    """W-51 to W-53 went under the car on 2026-10-12."""
+    slip = ("wheelset mounting check, on: 2026-09-03", f"wheelset mounting check, on: {checked}")
+    assert {one.name for one in doubts_of(situation(WREN, slip), NO_RULES)} == found
 
 
 def test_what_is_sure_is_no_doubt() -> None:

@@ -1,21 +1,34 @@
 """Days on record that hardly go together: trucks of one car built years apart, a wheelset mounted long before or after
-its mounting check, wheels that came with a car built long before they were mounted."""
+its mounting check or while it stood under the car, a bearing reconditioned after its wheels were mounted, wheels that
+came with a car built long before they were mounted."""
 
 from collections.abc import Iterator
 from datetime import date
 
 import msgspec
 
-from carknocker.judgement.oddities import FirstWheels, MountedAndChecked, Oddity, TruckAndCarApart, TrucksApart
+from carknocker.judgement.oddities import (
+    FirstWheels,
+    MountedAndChecked,
+    Oddity,
+    ReconditionedAfterMounting,
+    TruckAndCarApart,
+    TrucksApart,
+    UnderTheCarAlready,
+)
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Day, Word
 from carknocker.vocabulary.program_names import (
+    APPLIED_ON,
+    BEARING,
+    BEARING_APPLIED_ON,
     BUILT_ON,
     FITTED_AS_REPLACEMENT,
     MOUNTED_ON,
     MOUNTING_CHECK,
+    RECONDITIONED_ON,
     TRUCK,
     WHEEL,
     WHEELSET,
@@ -54,6 +67,8 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
         odd = None if check is None else checked_when_mounted(mounted, check)
         if odd is not None:
             yield OddDays("mounted-when-checked", part, odd, (odd.mounted, odd.check))
+        yield from _while_under_the_car(part, mounted, check, situation)
+        yield from _reconditioned_since(part, mounted, situation)
         if car is not None and isinstance(car.value, Day) and _FIRST_WHEELS.after(car.value.last) < mounted.value.first:
             yield from _first_wheels(part, mounted, car, situation)
 
@@ -64,6 +79,43 @@ def checked_when_mounted(mounted: Evidence, check: Evidence) -> MountedAndChecke
         return None
     before = check.on < mounted.value.first
     return MountedAndChecked(mounted, check) if before or _apart(mounted, check.on, _CHECK_AND_MOUNTING) else None
+
+
+def _while_under_the_car(
+    part: Part, mounted: Evidence, check: Evidence | None, situation: Situation
+) -> Iterator[OddDays]:
+    """Wheels are pressed on and checked in a shop, not under the car: a job has to say that it came out."""
+    assert isinstance(mounted.value, Day)
+    days = [(mounted, mounted.value.first), *([] if check is None or check.on is None else [(check, check.on)])]
+    for told, on in days:
+        for fitting in situation.standing.car.fittings:
+            since = fitting.first
+            if (
+                fitting.wheelset != part.position
+                or since is None
+                or on <= since
+                or (fitting.last and fitting.last < on)
+            ):
+                continue
+            if not any(part.key in job.at and since < job.on <= on for job in situation.standing.work):
+                yield OddDays("mounted-under-the-car", part, UnderTheCarAlready(told, on, since), (told,))
+
+
+def _reconditioned_since(part: Part, mounted: Evidence, situation: Situation) -> Iterator[OddDays]:
+    """A bearing comes off to be reconditioned, and goes on again: on a day that is on record, or by a job."""
+    assert isinstance(mounted.value, Day)
+    for key in situation.standing.inside_of(part.key, BEARING):
+        told = situation.newest(key, RECONDITIONED_ON)
+        if told is None or not isinstance(told.value, Day) or told.value.first <= mounted.value.last:
+            continue
+        put_on = [situation.newest(key, APPLIED_ON), situation.newest(part.key, BEARING_APPLIED_ON)]
+        known = any(
+            one is not None and isinstance(one.value, Day) and one.value.last >= told.value.first for one in put_on
+        )
+        jobs = (one for one in situation.standing.work if one.on >= mounted.value.last)
+        if not known and not any(key in job.at or part.key in job.at for job in jobs if not job.event):
+            odd = ReconditionedAfterMounting(told, mounted)
+            yield OddDays("reconditioned-since-mounting", situation.standing.parts[key], odd, (told, mounted))
 
 
 def _trucks(trucks: list[tuple[Part, Evidence]], car: Evidence | None) -> Iterator[OddDays]:

@@ -1,5 +1,6 @@
 """What is odd about an entry that could be but hardly is, as data. Its words are made in `wording`."""
 
+from datetime import date
 from fractions import Fraction
 
 import msgspec
@@ -125,6 +126,22 @@ class MountedAndChecked(msgspec.Struct, frozen=True):
     check: Evidence
 
 
+class UnderTheCarAlready(msgspec.Struct, frozen=True):
+    """What is done to a wheelset in a shop alone, on a day on which it was under the car. on: that day; since: when it
+    already was."""
+
+    told: Evidence
+    on: date
+    since: date
+
+
+class ReconditionedAfterMounting(msgspec.Struct, frozen=True):
+    """A bearing that was reconditioned after its wheels were mounted, and that nobody says was put on since."""
+
+    reconditioned: Evidence
+    mounted: Evidence
+
+
 class TrucksApart(msgspec.Struct, frozen=True):
     """When the two trucks of a car were built."""
 
@@ -148,8 +165,8 @@ class FirstWheels(msgspec.Struct, frozen=True):
 
 Oddity = (
     ClauseFails | GotBetter | PassedAfterFailed | Condemned | Moved | NotAsCut | WornTooFast | OutOfReach
-    | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | OddDrop | MountedAndChecked | TrucksApart
-    | TruckAndCarApart | FirstWheels
+    | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | OddDrop | MountedAndChecked
+    | UnderTheCarAlready | ReconditionedAfterMounting | TrucksApart | TruckAndCarApart | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""
 

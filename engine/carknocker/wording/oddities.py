@@ -26,8 +26,10 @@ from carknocker.judgement.oddities import (
     OutOfReach,
     OutsideUsual,
     PassedAfterFailed,
+    ReconditionedAfterMounting,
     TruckAndCarApart,
     TrucksApart,
+    UnderTheCarAlready,
     UnknownGauge,
     WornTooFast,
 )
@@ -40,6 +42,7 @@ from carknocker.record.possible_values import in_range
 from carknocker.record.value_words import value_words
 from carknocker.record.values import PressureDrop
 from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import MOUNTING_CHECK
 from carknocker.wording.parts import attribute_words
 
 _READ_AGAIN = "read it again"
@@ -130,6 +133,13 @@ def oddity_words(odd: Oddity) -> str:
         case MountedAndChecked(mounted, check):
             checked = "" if check.on is None else check.on.isoformat()
             return f"mounted {value_words(mounted.value)}, and its mounting check is of {checked}"
+        case UnderTheCarAlready(told, on, since):
+            what = "its mounting check is" if told.attribute == MOUNTING_CHECK else "its wheels were mounted"
+            day = f"of {on.isoformat()}" if told.attribute == MOUNTING_CHECK else on.isoformat()
+            return f"{what} {day}, and the log has it under the car since {since.isoformat()}"
+        case ReconditionedAfterMounting(reconditioned, mounted):
+            was, wheels = value_words(reconditioned.value), value_words(mounted.value)
+            return f"reconditioned {was}, after its wheels were mounted {wheels}; nothing says when it was put on"
         case TrucksApart(this, other):
             return f"this truck was built {value_words(this.value)}, the other {value_words(other.value)}"
         case TruckAndCarApart(truck, car):
