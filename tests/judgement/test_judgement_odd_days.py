@@ -121,6 +121,22 @@ def test_no_mounting_is_checked_under_the_car(checked: str, found: set[str]) -> 
     assert {one.name for one in doubts_of(situation(WREN, slip), NO_RULES)} == found
 
 
+@pytest.mark.parametrize(
+    ("rebuilt", "found"),
+    [
+        ("2026-05-20", set()),
+        ("2026-05-21", {"tested-before-rebuilding"}),
+        ("2026", {"tested-before-rebuilding"}),
+        ("2025", set()),
+    ],
+)
+def test_a_rebuilt_car_is_tested_anew(rebuilt: str, found: set[str]) -> None:
+    """49 CFR 232.305(e): "on each new or rebuilt car prior to placing or using the car in service". The test is of
+    2026-05-20."""
+    slip = ("built_on: 1949", f"built_on: 1949\n  rebuilt_on: {rebuilt}")
+    assert {one.name for one in doubts_of(situation(LARKSPUR, slip), NO_RULES)} == found
+
+
 def test_what_is_sure_is_no_doubt() -> None:
     sure = "mounted_on: {reads: 2008-10-02, sure: the stamp}"
     (doubt,) = doubts_of(

@@ -89,4 +89,7 @@ def test_facts_of_tests_work_and_moves() -> None:
     problem = problem_at_mark("gross_limit: 220000 lb", "gross_limit: «22000 lb", MOVE)
     assert problem.expected == "from 30000 lb to 500000 lb"
     problem = problem_at_mark("rides: passengers", "rides: passengers, requested_on: «2026-11-07", MOVE)
-    assert problem.expected == "from the day the car was built to the day out (2026-11-06)"
+    assert problem.expected == "from the day out - 1 year (2025-11-06) to the day out (2026-11-06)"
+    wrong_year = problem_at_mark("rides: passengers", "rides: passengers, requested_on: «2025-11-05", MOVE)
+    assert wrong_year.expected == problem.expected
+    assert problems_of(changed("rides: passengers", "rides: passengers, requested_on: 2025-11-06", MOVE)) == ()

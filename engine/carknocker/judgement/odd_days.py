@@ -1,6 +1,6 @@
-"""Days on record that hardly go together: trucks of one car built years apart, a wheelset mounted long before or after
-its mounting check or while it stood under the car, a bearing reconditioned after its wheels were mounted, wheels that
-came with a car built long before they were mounted."""
+"""Days on record that hardly go together: trucks of one car built years apart, a single-car test older than the
+rebuilding, a wheelset mounted long before or after its mounting check or while it stood under the car, a bearing
+reconditioned after its wheels were mounted, wheels that came with a car built long before they were mounted."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -12,6 +12,7 @@ from carknocker.judgement.oddities import (
     MountedAndChecked,
     Oddity,
     ReconditionedAfterMounting,
+    TestedBeforeRebuilding,
     TruckAndCarApart,
     TrucksApart,
     UnderTheCarAlready,
@@ -24,11 +25,14 @@ from carknocker.vocabulary.program_names import (
     APPLIED_ON,
     BEARING,
     BEARING_APPLIED_ON,
+    BRAKE_SYSTEM,
     BUILT_ON,
     FITTED_AS_REPLACEMENT,
     MOUNTED_ON,
     MOUNTING_CHECK,
+    REBUILT_ON,
     RECONDITIONED_ON,
+    SINGLE_CAR_TEST,
     TRUCK,
     WHEEL,
     WHEELSET,
@@ -59,6 +63,7 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
     car = situation.newest("car", BUILT_ON)
     trucks = [(part, situation.newest(part.key, BUILT_ON)) for part in by_kind.get(TRUCK, ())]
     yield from _trucks([(part, told) for part, told in trucks if told is not None and told.value.__class__ is Day], car)
+    yield from _tested_before_rebuilding(situation)
     for part in by_kind.get(WHEELSET, ()):
         mounted = situation.newest(part.key, MOUNTED_ON)
         if mounted is None or not isinstance(mounted.value, Day):
@@ -79,6 +84,17 @@ def checked_when_mounted(mounted: Evidence, check: Evidence) -> MountedAndChecke
         return None
     before = check.on < mounted.value.first
     return MountedAndChecked(mounted, check) if before or _apart(mounted, check.on, _CHECK_AND_MOUNTING) else None
+
+
+def _tested_before_rebuilding(situation: Situation) -> Iterator[OddDays]:
+    """49 CFR 232.305(e): on each rebuilt car before it is used. A year alone may end after the test."""
+    rebuilt = situation.newest("car", REBUILT_ON)
+    if rebuilt is None or not isinstance(rebuilt.value, Day):
+        return
+    for part in situation.standing.by_kind.get(BRAKE_SYSTEM, ()):
+        test = situation.newest(part.key, SINGLE_CAR_TEST)
+        if test is not None and test.on is not None and test.on < rebuilt.value.last:
+            yield OddDays("tested-before-rebuilding", part, TestedBeforeRebuilding(test, rebuilt), (test,))
 
 
 def _while_under_the_car(

@@ -142,6 +142,13 @@ class ReconditionedAfterMounting(msgspec.Struct, frozen=True):
     mounted: Evidence
 
 
+class TestedBeforeRebuilding(msgspec.Struct, frozen=True):
+    """A single-car test that is older than the last rebuilding of the car."""
+
+    test: Evidence
+    rebuilt: Evidence
+
+
 class TrucksApart(msgspec.Struct, frozen=True):
     """When the two trucks of a car were built."""
 
@@ -166,7 +173,8 @@ class FirstWheels(msgspec.Struct, frozen=True):
 Oddity = (
     ClauseFails | GotBetter | PassedAfterFailed | Condemned | Moved | NotAsCut | WornTooFast | OutOfReach
     | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | OddDrop | MountedAndChecked
-    | UnderTheCarAlready | ReconditionedAfterMounting | TrucksApart | TruckAndCarApart | FirstWheels
+    | UnderTheCarAlready | ReconditionedAfterMounting | TestedBeforeRebuilding | TrucksApart | TruckAndCarApart
+    | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""
 

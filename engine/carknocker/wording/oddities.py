@@ -27,6 +27,7 @@ from carknocker.judgement.oddities import (
     OutsideUsual,
     PassedAfterFailed,
     ReconditionedAfterMounting,
+    TestedBeforeRebuilding,
     TruckAndCarApart,
     TrucksApart,
     UnderTheCarAlready,
@@ -140,6 +141,9 @@ def oddity_words(odd: Oddity) -> str:
         case ReconditionedAfterMounting(reconditioned, mounted):
             was, wheels = value_words(reconditioned.value), value_words(mounted.value)
             return f"reconditioned {was}, after its wheels were mounted {wheels}; nothing says when it was put on"
+        case TestedBeforeRebuilding(test, rebuilt):
+            made = "" if test.on is None else test.on.isoformat()
+            return f"made {made}, and the car was rebuilt {value_words(rebuilt.value)}: a rebuilt car is tested anew"
         case TrucksApart(this, other):
             return f"this truck was built {value_words(this.value)}, the other {value_words(other.value)}"
         case TruckAndCarApart(truck, car):
