@@ -2,6 +2,7 @@
 
 import pytest
 import repair_samples as samples
+from case_list import answer as case_answer
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused
@@ -230,6 +231,14 @@ def test_axles_that_are_alike_are_told_once(yard):
     assert sheet_.sections[3].lines[0].text == "W-1 at axle 1, W-2 at axle 2"
     why = [line.text for line in sheet_.sections[1].lines]
     assert why == ["Wheels L1, R2: flange thickness 7/8 in; must be over 7/8 in"]
+
+
+def test_what_law_and_host_say_of_one_reading_is_told_once_as_in_the_dossier():
+    (section,) = (one for one in wheel_order(case_answer("two-nations/south")).sections if one.heading == "Why")
+    assert [line.text for line in section.lines] == [
+        "Wheel R2: flange 1-1/2 in high; must be under 1-1/2 in by law, and at most 1-7/16 in by the host",
+        "Wheel L2: rim 15/16 in; must be at least 1 in",
+    ]
 
 
 def test_each_wheelset_ordered_has_its_own_boxes(yard):

@@ -6,6 +6,7 @@ import msgspec
 from msgspec.structs import replace
 
 from carknocker.documents import InputRefused, Location, Problem
+from carknocker.dossier.blockers import blockers_of
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.clause_tests import comparisons_in
@@ -200,12 +201,14 @@ def _clearing(words: str, findings: Iterable[Finding], judgement: Judgement) -> 
 
 
 def _faults(findings: Iterable[Finding], judgement: Judgement) -> tuple[str, ...]:
-    """The findings as faults, the parts of one fault together."""
+    """The findings as the items of the dossier: the parts of one fault together, and what law and host say of one
+    reading."""
     index = JudgementIndex(judgement)
-    alike: dict[tuple[str, str], list[Finding]] = {}
-    for finding in findings:
-        alike.setdefault((finding.criterion.id, finding.verdict), []).append(finding)
-    return tuple(fault_of_findings(own, index).text for own in alike.values())
+    wanted = {one.fact: one for one in findings}
+    own = [one for one in judgement.refusals if one.finding is not None and one.finding.fact in wanted]
+    known = {one.finding.fact for one in own if one.finding is not None}
+    others = (fault_of_findings([one], index).text for fact, one in wanted.items() if fact not in known)
+    return (*(blocker.fault.text for blocker in blockers_of(own, index)), *others)
 
 
 def why_needed(judgement: Judgement, needed: Mapping[int, tuple[Finding, ...]]) -> Iterator[RecordLine]:
