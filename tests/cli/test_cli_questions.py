@@ -6,6 +6,8 @@ import re
 import pytest
 from command_line import CASES, ROOT, carknocker, flat, invoke
 
+from carknocker.record import read_car_text
+
 BEFORE = CASES / "wren-hollow" / "before"
 AFTER = CASES / "wren-hollow" / "after"
 DAY = ("--as-of", "2026-10-08")
@@ -183,6 +185,23 @@ def test_what_was_added_is_told_of_the_file_in_which_it_stands(tmp_path, new_ans
         invoke("new", folder, "--add", "--answer", "water_wanted=yes", "--answer", "frame=built-up").stdout.split()
     )
     assert both.startswith(f"{folder / 'car.yaml'} and {folder / 'move.yaml'}: ")
+
+
+def test_a_form_that_says_something_of_the_move_alone_leaves_the_record_as_it_is(tmp_path, new_answers):
+    folder = tmp_path / "own"
+    assert invoke("new", folder, "--answers", new_answers, "--out", "2027-05-07").exit_code == 0
+    before = (folder / "car.yaml").read_bytes()
+    mark = read_car_text(before.decode(), "car.yaml").mark
+    form = tmp_path / "form.yaml"
+    head = f"format: carknocker-form/1\ncar: {mark}\n"
+    form.write_text(f"{head}sheets:\n  - readings: {{move: {{water_wanted: yes}}}}\nlast_line: yes\n")
+    done = invoke("enter", folder, form, "--yes")
+    assert done.exit_code == 0, done.output
+    told = " ".join(done.stdout.split())
+    assert told.startswith(f"{folder / 'move.yaml'}: 1 value {folder / 'move.yaml'} is written anew")
+    assert (folder / "car.yaml").read_bytes() == before
+    assert len(list(folder.glob("*.bak"))) == 1
+    assert "water_wanted: yes" in (folder / "move.yaml").read_text()
 
 
 def test_an_older_record_without_answers_gets_the_places_as_comments(tmp_path, new_answers):

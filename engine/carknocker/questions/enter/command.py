@@ -59,17 +59,18 @@ def command(
         problems.refuse_if_any()
         of_move = None if move_file is None else (move_text, str(move_file))
         entered = enter(text, str(record), given, str(form), day, of_move)
-        lines = [f"{record} gets", *entered.shown, *_photographs(entered), *_told(entered)]
+        where = record if entered.text != text or move_file is None else move_file
+        lines = [f"{where} gets", *entered.shown, *_photographs(entered), *_told(entered)]
         if not agreed(lines, yes=yes):
             write_lines(not_agreed(lines))
             raise typer.Exit(1)
         read = {record: text} if move_file is None else {record: text, move_file: move_text}
         with alone_in(record.parent):
             if are_as_read(read):
-                kept = _written(record, entered, move_file, move_text, form)
+                kept = _written(record, text, entered, move_file, move_text, form)
                 break
     lines = [
-        f"{record}: {count:,} value{'' if count == 1 else 's'}{f' of {day}, read by {by}' if day else ''}"
+        f"{where}: {count:,} value{'' if count == 1 else 's'}{f' of {day}, read by {by}' if day else ''}"
         for day, by, count in entered.sheets
     ]
     lines += [*kept, *_told(entered)]
@@ -83,11 +84,17 @@ def command(
     write_lines(lines)
 
 
-def _written(record: Path, entered: Entered, move_file: Path | None, move_text: str, form: Path) -> list[str]:
-    """Writes what was entered, all of it or nothing, and says where the texts that were there are kept."""
-    backup = record.with_name(entered.backup)
-    anew = {record: (entered.text, backup)}
-    told = [f"What was there is kept as {backup}"]
+def _written(
+    record: Path, text: str, entered: Entered, move_file: Path | None, move_text: str, form: Path
+) -> list[str]:  # fmt: skip
+    """Writes what was entered, all of it or nothing, and says where the texts that were there are kept. text: of the
+    record, which is left alone where nothing goes into it."""
+    told: list[str] = []
+    anew: dict[Path, tuple[str, Path]] = {}
+    if entered.text != text:
+        backup = record.with_name(entered.backup)
+        anew[record] = entered.text, backup
+        told.append(f"What was there is kept as {backup}")
     if entered.move is not None and move_file is not None:
         kept = move_file.with_name(backup_name(str(move_file), move_text))
         anew[move_file] = entered.move, kept
