@@ -310,6 +310,11 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("diameter-over-nominal", (
         ("wheel K-101 left", "nominal_diameter", "33 in"), ("wheel K-101 left", "measured_diameter", "36 in"),
     )),
+    # 112 tapes over 100 in are 36.29 in
+    ("diameter-over-nominal", (
+        ("wheel K-101 left", "nominal_diameter", "35 in"), ("wheel K-101 left", "tape_base", "100 in"),
+        ("wheel K-101 left", "tape_size", "112 tapes"),
+    )),
     # 36 in by gauge; 112-1/2 in round the tread are 35.81 in, 9 tapes over 111-3/8 in are the same
     ("diameter-in-several-ways", (
         ("wheel K-101 left", "measured_diameter", "36 in"),

@@ -57,6 +57,14 @@ def test_two_that_start_at_once_on_an_empty_database_serve_the_same_cars(
         assert one.get(f"/api{page}").json()["number"] == 2
 
 
+def test_a_server_that_is_gone_is_given_up_after_a_minute(tmp_path: Path, shared: str) -> None:
+    """As PostgreSQL's own library says it was told. TCP itself waits a quarter of an hour."""
+    with open_database(tmp_path, shared).connect() as connection:
+        told = connection.connection.driver_connection.info.get_parameters()
+    assert told["tcp_user_timeout"] == "60000"
+    assert [told[f"keepalives_{name}"] for name in ("idle", "interval", "count")] == ["30", "10", "3"]
+
+
 class Counting:
     """In place of the workers: judges slowly, and counts."""
 

@@ -341,9 +341,6 @@ axle_beyond_journals = _between(
 flange_over_hollow = _between(
     "flange_height", "tread_hollow", "length", "The height of a flange less the hollow of its tread."
 )
-over_nominal = _between(
-    "measured_diameter", "nominal_diameter", "length", "The measured diameter of a wheel less its nominal one."
-)
 ambient_over_running = _between(
     "ambient_temperature", "running_temperature", "temperature", "The temperature of the air less that of the box."
 )

@@ -34,7 +34,7 @@ _PLACES: Mapping[str, str] = {
     "cylinder force at 60 psi": "brakes.cylinder_force_at_60_psi",
     "days of notice": "age_and_miles.move_notice",
     "days of the move": "age_and_miles.move_days",
-    "diameter over nominal": "agreement.over_nominal",
+    "diameter over nominal": "wheels.over_nominal",
     "diameter to fit": "wheels.diameter_to_fit",
     "diameters apart": "wheels.diameters_apart",
     "equalizer springs apart": "agreement.equalizer_springs_apart",

@@ -75,6 +75,20 @@ _INCHES: Mapping[str, Fraction] = {
 """By how much a diameter grows with each of the readings that it is worked out from."""
 
 
+def over_nominal(readings: Readings, part: Part) -> Worked | Missing:
+    """The diameter of a wheel, in whatever way it was measured, less its nominal one; inches. Arithmetic."""
+    across = wheel_diameter(readings, part)
+    if isinstance(across, Missing):
+        return across
+    nominal = figure(readings, part.key, "nominal_diameter")
+    if isinstance(nominal, Missing):
+        return nominal
+    formula = f"{_written(across)} - {write_quantity(nominal.quantity)}"
+    outcome = result("length", _enclosed(across) - Enclosure.of(nominal.amount), formula)
+    shares = (*(Share(read, _INCHES[read.attribute]) for read in across.used), Share(nominal.evidence, Fraction(-1)))
+    return Worked(outcome.value, outcome.line, (*across.used, nominal.evidence), lambda: (Candidate(shares),))
+
+
 def diameters_apart(readings: Readings, part: Part) -> Worked | Missing:
     """The largest less the smallest diameter of a wheel that was measured in two or three ways on one day: by gauge,
     round the tread, by wheel tape; in inches. Geometry."""

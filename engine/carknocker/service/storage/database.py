@@ -17,7 +17,11 @@ SQLITE_FILE = "carknocker.sqlite"
 _MIGRATIONS = Path(__file__).parent / "migrations"
 _WAIT_FOR_WRITERS_MS = 20_000
 _WAIT_FOR_SERVER_SECONDS = 10
-
+_VANISHED = {
+    "keepalives_idle": 30, "keepalives_interval": 10, "keepalives_count": 3, "tcp_user_timeout": 60_000,
+}  # fmt: skip
+"""So that a server whose machine or line is gone is given up after a minute, not after the quarter of an hour that TCP
+waits by itself. tcp_user_timeout: in milliseconds."""
 
 _MOST_CONNECTIONS = 50
 
@@ -85,7 +89,7 @@ def _engine(data: Path, url: str | None) -> Engine:
         raise DatabaseRefused(f"a database of the kind `{wanted.get_backend_name()[:40]}`; expected postgresql://…")
     return sqlalchemy.create_engine(
         wanted.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=10,
-        max_overflow=_MOST_CONNECTIONS - 10, connect_args={"connect_timeout": _WAIT_FOR_SERVER_SECONDS},
+        max_overflow=_MOST_CONNECTIONS - 10, connect_args={"connect_timeout": _WAIT_FOR_SERVER_SECONDS, **_VANISHED},
     )  # fmt: skip
 
 
