@@ -68,13 +68,14 @@ def _not_shown_at_all(after: Judgement) -> set[Item]:
 
 def _left_by_reliefs(before: Judgement, after: Judgement, new: set[Item]) -> set[Item]:
     """What a relief bound the move by, where the finding that it relieved refuses or restricts the move now, or refuses
-    a repair move now too; and what of the move as planned that was against."""
+    a repair move now too, or only advises; and what of the move as planned that was against."""
     refused = {(name, part) for sort, name, part in new if sort == "refusal"} | {
         (one.finding.criterion.id, one.finding.part.key)
         for one in after.refusals
         if one.finding is not None and not one.repair
     }
     refused |= _restricting(after) - _restricting(before)
+    refused |= {(one.criterion.id, one.part.key) for one in after.findings if one.unmet and one.effect == "advise"}
     gone = {one.consequence.id for one in before.reliefs if (one.criterion, one.part) in refused}
     gone |= {one.id for one in before.rulebook.consequences if _relieved(one) & {name for name, _ in refused}}
     instead: set[Item] = {
@@ -125,7 +126,8 @@ EXCEPTIONS = {
     "a move made": "miles used; caught only by what the log states",
     "says nothing good": "the newest word that is doubted, by a gauge that does not count, or too near the limit to "
     "tell: it hides an older good one",
-    "a permission for what is only advised": "nothing needs it, and all that it does is to bind by its letter",
+    "a permission that nothing needs": "what it relieves refuses nothing, or is relieved without it; its letter "
+    "binds all the same",
     "contradiction": "one of two entries that contradict each other: the doubt goes with it",
 }
 """Why a record may be judged better without an entry. What made the record refused has no outcome before."""
@@ -140,8 +142,8 @@ def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
             found.add("bad news" if job.event else "work")
     if any(one not in changed.moves_made for one in car.moves_made):
         found.add("a move made")
-    if any(_for_advice_only(one, before) for one in car.leaves if one not in changed.leaves):
-        found.add("a permission for what is only advised")
+    if any(_not_needed(one, before) for one in car.leaves if one not in changed.leaves):
+        found.add("a permission that nothing needs")
     kept = set(map(_told, changed.evidence))
     for one in car.evidence:
         if _told(one) not in kept:
@@ -149,11 +151,12 @@ def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
     return found
 
 
-def _for_advice_only(leave: Leave, before: Judgement) -> bool:
-    """Whether a permission relieves findings that only advise, and nothing else."""
-    used = {(one.criterion, one.part) for one in before.reliefs if one.leave is not None and one.leave.id == leave.id}
-    found = [one for one in before.findings if (one.criterion.id, one.part.key) in used]
-    return len(found) == len(used) > 0 and all(one.effect == "advise" for one in found)
+def _not_needed(leave: Leave, before: Judgement) -> bool:
+    """Whether all that a permission relieves only advises or restricts, or is relieved by something else too."""
+    by_it = {(one.criterion, one.part) for one in before.reliefs if one.leave is not None and one.leave.id == leave.id}
+    without = {(one.criterion, one.part) for one in before.reliefs if one.leave is None or one.leave.id != leave.id}
+    mild = {(one.criterion.id, one.part.key) for one in before.findings if one.criterion.effect != "refuse"}
+    return bool(by_it) and by_it <= without | mild
 
 
 def _told(one: Evidence) -> tuple[str, ...]:

@@ -191,5 +191,5 @@ def test_each_exception_can_come_about(exception: str, book: Rulebook, record: l
 def test_the_table_of_exceptions_names_each_of_them() -> None:
     assert set(EXCEPTIONS) == {
         "bad news", "says nothing good", "contradiction", "work", "a move made",
-        "a permission for what is only advised",
+        "a permission that nothing needs",
     }  # fmt: skip
