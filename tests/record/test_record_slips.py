@@ -52,6 +52,10 @@ SLIPS = {
         read("wheels: {L2: {flat_spot_length: 37 in}}", text=described(W2, "left_wheel: {nominal_diameter: 36 in}")),
         "37 in", "under `nominal_diameter` plus 1 in",
     ),
+    "emergency valve that is not there works": (
+        read("brake_system: {emergency_valve_works: yes, emergency_valve_marked: no valve}"),
+        "no valve", "`emergency_valve_marked` marked or not marked",
+    ),
     "groove that is not": (
         read("wheels: {L2: {limit_groove_visible: yes}}", text=described(W2, "left_wheel: {limit_groove: no}")),
         "`limit_groove_visible` yes", "`limit_groove` yes",

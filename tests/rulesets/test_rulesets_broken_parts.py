@@ -284,3 +284,19 @@ def test_what_is_said_of_a_control_valve_names_no_number_that_nobody_told() -> N
     page = joined([page_of(view_of(check(car, read_move(CASES / FREIGHT / "move.yaml"), LIBRARY, DAY)))])
     assert "The brake system: a control valve does not work; must be at least 1 (practice)" in " ".join(page.split())
     assert "Truck A: brake does not apply or release: axle 3 (practice)" in page
+
+
+@pytest.mark.parametrize(
+    ("said", "rule"),
+    [
+        ("body: {doors_traps_steps_secure: WORD}", "doors-traps-steps-latched"),
+        ("jumpers: {1: {hanging_free: WORD, clear_of_the_track: yes}}", "jumper-hung-up"),
+        ("jumpers: {1: {hanging_free: no, clear_of_the_track: WORD}}", "jumper-hung-up"),
+    ],
+)
+def test_what_can_swing_out_or_drag_is_refused_in_a_freight_train(said: str, rule: str) -> None:
+    """In a passenger train the law asks it: 49 CFR 238.303(e)(11), 238.305(c)(8)."""
+    bad, good = ("yes", "no") if "hanging_free: WORD" in said else ("no", "yes")
+    assert f"trade-practice/{rule}" in refusing(FREIGHT, said.replace("WORD", bad))
+    assert f"trade-practice/{rule}" not in refusing(FREIGHT, said.replace("WORD", good))
+    assert f"trade-practice/{rule}" not in refusing(PASSENGER, said.replace("WORD", bad))

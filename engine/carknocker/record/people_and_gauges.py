@@ -59,7 +59,8 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
             if entry.reads_to and reads_to is None:
                 expected = "what the gauge reads to, with its unit: `1/16 in`, `1 psi`"
                 reporter.note(node.get("reads_to") or node, f"`{entry.reads_to[:40]}`", expected)
-            known = reporter.vocabulary.gauge_kinds.get(entry.kind)
+            kind = reporter.vocabulary.gauge_kind_called(entry.kind)
+            known = reporter.vocabulary.gauge_kinds.get(kind)
             _check_unit(known, reads_to, node.get("reads_to") or node, reporter)
             unsure = _step(entry.uncertainty)
             if entry.uncertainty and unsure is None:
@@ -83,7 +84,7 @@ def read_gauges(section: Node | None, reporter: RecordReporter) -> Mapping[str, 
                 )
                 reporter.note(node.get("checked_before") or node, found, expected)
             gauges[name] = Gauge(
-                name, entry.kind, reads_to, entry.checked, entry.due, node.where, unsure, entry.checked_before
+                name, kind, reads_to, entry.checked, entry.due, node.where, unsure, entry.checked_before
             )
     return gauges
 
