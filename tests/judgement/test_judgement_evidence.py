@@ -129,10 +129,12 @@ def test_a_gauge_found_wrong_takes_its_readings_since_the_last_good_check_with_i
     assert verdict(car_record([flange(day(9), gauge(checked=day(9)))], work=[wrong])) == "met"
     good = Day(day(6), day(6), day(6).isoformat())
     told_good = told("gauge found wrong", day(2), gauge=Word("G-1"), last_good_check=good)
-    assert verdict(car_record([flange(day(7), gauge(checked=day(1), before=(day(8),)))], work=[told_good])) == "met"
-    assert (
-        verdict(car_record([flange(day(5), gauge(checked=day(1), before=(day(8),)))], work=[told_good])) == "not shown"
-    )
+    for before, read, shown in (
+        ((8, 6), 7, "met"), ((8, 6), 6, "met"), ((8, 6), 5, "not shown"),
+        ((8,), 7, "not shown"), ((8,), 8, "met"), ((), 9, "not shown"),  # no check of that day stands at the gauge
+    ):  # fmt: skip
+        checks = gauge(checked=day(1), before=tuple(map(day, before)))
+        assert verdict(car_record([flange(day(read), checks)], work=[told_good])) == shown, (before, read)
 
 
 def test_a_gauge_found_wrong_shows_nothing_until_a_check_finds_it_good():

@@ -195,10 +195,11 @@ def test_a_test_device_that_was_due_in_a_month_was_due_on_its_first_day(due, cou
     assert ready(judged(car_record([tested]), [one])) is counts
 
 
-def test_of_a_month_the_last_good_check_was_on_its_first_day():
+def test_of_a_month_the_last_good_check_is_the_one_that_the_gauge_knows():
     month = Day(date(2030, 5, 1), date(2030, 5, 31), "2030-05")
-    gauge = Gauge("G-1", "finger gauge", inches(1), date(2030, 1, 1), BACK + timedelta(days=300), NOWHERE)
     facts = {"gauge": Word("G-1"), "last_good_check": month}
     wrong = Work("E-1", True, "gauge found wrong", TODAY, ("car",), NOWHERE, facts=facts)
-    for on, counts in ((date(2030, 5, 1), True), (date(2030, 5, 2), False)):
-        assert ready(judged(car_record(couplers(on, gauge=gauge), work=[wrong]))) is counts
+    for checked, last in ((date(2030, 5, 10), 10), (date(2030, 5, 1), 1)):
+        gauge = Gauge("G-1", "finger gauge", inches(1), checked, BACK + timedelta(days=300), NOWHERE)
+        for on, counts in ((date(2030, 5, last), True), (date(2030, 5, last + 1), False)):
+            assert ready(judged(car_record(couplers(on, gauge=gauge), work=[wrong]))) is counts

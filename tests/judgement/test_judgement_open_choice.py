@@ -31,6 +31,8 @@ def judged(rules: Library, place: str, *changes: tuple[str, str]) -> Judgement:
         record = record.replace(old, new)
     assert "place: anywhere" in move
     move = move.replace("place: anywhere", f"place: {place}")
+    assert "  requested_on: 2026-08-10\n" in move
+    move = move.replace("  requested_on: 2026-08-10\n", "  requested_on: 2026-08-10\n  daylight_only: no\n")
     return check(
         read_car_text(record, "car.yaml"), read_move_text(move, "move.yaml"), rules, date(2026, 9, 1)
     ).judgement

@@ -107,7 +107,8 @@ def _has_device(test: Evidence) -> bool:
 
 def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
     """Whether the reading lies after the last good check; or after the day the gauge was found wrong, where no check
-    since has shown it good again."""
+    since has shown it good again. What the event calls the last good check is the newest check up to that day of which
+    the gauge itself says: a day that its `checked` does not know is a slip of one of them."""
     if evidence.on is None:
         return False
     checked = evidence.gauge.last_check(evidence.on) if evidence.gauge is not None else None
@@ -115,8 +116,9 @@ def _since_last_good(evidence: Evidence, found_wrong: Work) -> bool:
     if evidence.on > found_wrong.on:
         return not good_again
     last_good = found_wrong.facts.get("last_good_check")
-    if isinstance(last_good, Day):
-        return evidence.on > last_good.first
+    if isinstance(last_good, Day) and evidence.gauge is not None:
+        known = evidence.gauge.last_check(last_good.last)
+        return known is None or evidence.on > known
     return checked is None or good_again or evidence.on > checked
 
 
