@@ -49,6 +49,22 @@ def test_of_a_car_without_bad_news_nothing_is_said() -> None:
             "continuity: yes", "continuity: no",
             "On record, and no rule at hand asks: continuity of every phase: no (the head-end power)",
         ),
+        (
+            "gasket: sound", "gasket: worn",
+            "On record, and within every rule about it: hose gasket: worn (air hoses 1–6)",
+        ),
+        (
+            "chain: sound", "chain: worn",
+            "On record, and left to the host's inspector: hand-brake chain: worn (hand brake B)",
+        ),
+        (
+            "emergency_exit_tools: no tool needed", "emergency_exit_tools: not marked",
+            "On record, and no rule at hand asks: tools for the emergency window exits: not marked (the body)",
+        ),
+        (
+            "glazing_class: certified", "glazing_class: not certified",
+            "On record, and only advised against: glazing class: not certified (the body)",
+        ),
         (  # NAVFAC P-301 advises; no text refuses
             "vertical_play: no", "vertical_play: yes",
             "On record, and only advised against: visible vertical play: yes (bearings L1–L4, R1–R4)",
