@@ -137,6 +137,21 @@ def test_a_rebuilt_car_is_tested_anew(rebuilt: str, found: set[str]) -> None:
     assert {one.name for one in doubts_of(situation(LARKSPUR, slip), NO_RULES)} == found
 
 
+@pytest.mark.parametrize(
+    ("marked", "found"),
+    [
+        ("2026-07", set()),
+        ("2026-07-28", set()),
+        ("2026-07-29", {"read-before-made"}),
+        ("2026-08", {"read-before-made"}),
+    ],
+)
+def test_a_hose_is_not_read_before_it_is_made(marked: str, found: set[str]) -> None:
+    """The hoses were looked at on 2026-07-28."""
+    slip = ("date_marked: 2022-03", f"date_marked: {marked}")
+    assert {one.name for one in doubts_of(situation(LARKSPUR, slip), NO_RULES)} == found
+
+
 def test_what_is_sure_is_no_doubt() -> None:
     sure = "mounted_on: {reads: 2008-10-02, sure: the stamp}"
     (doubt,) = doubts_of(

@@ -168,7 +168,9 @@ def accepting(accepted_by: str, host: str) -> tuple[CarRecord, Move]:
     car = read_car_text(LARKSPUR.read_text(encoding="utf-8"), "car.yaml")
     (person, *_) = car.people.values()
     people = {"PD": replace(person, accepted_by=(accepted_by,))}
-    return replace(car, people=people, evidence=()), replace(read_move(LARKSPUR.with_name("move.yaml")), host=host)
+    return replace(car, people=people, evidence=(), moves_made=()), replace(
+        read_move(LARKSPUR.with_name("move.yaml")), host=host
+    )
 
 
 @pytest.mark.parametrize(
@@ -185,6 +187,22 @@ def accepting(accepted_by: str, host: str) -> tuple[CarRecord, Move]:
 )
 def test_a_host_is_spelt_alike_everywhere(accepts: str, found: bool) -> None:
     assert bool(list(unlike_host_names(*accepting(accepts, "Kestrel and Northern")))) is found
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("miles: 420 mi, host: Kestrel & Northern", "miles: 420 mi, host: Kestral & Northern"),
+        ("names_host: Kestrel & Northern", "names_host: Kestral & Northern"),
+        ("form: M-12, host: Kestrel & Northern", "form: M-12, host: Kestral & Northern"),
+    ],
+)
+def test_a_host_is_spelt_alike_in_moves_made_papers_and_tests(old: str, new: str) -> None:
+    text, one_move = LARKSPUR.read_text(encoding="utf-8"), read_move(LARKSPUR.with_name("move.yaml"))
+    assert old in text
+    assert list(unlike_host_names(read_car_text(text, "car.yaml"), one_move)) == []
+    (found,) = unlike_host_names(read_car_text(text.replace(old, new), "car.yaml"), one_move)
+    assert {found.one, found.other} == {"Kestrel & Northern", "Kestral & Northern"}
 
 
 def test_eastern_and_western_are_two_railroads() -> None:

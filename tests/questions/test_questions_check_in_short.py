@@ -10,8 +10,13 @@ from carknocker.questions.check.page import page_of
 from carknocker.record import read_car_text, read_move_text
 from carknocker.rulebook import load_library, rulesets_folders
 
-LARKSPUR, WREN = Path("cases/larkspur/passenger"), Path("cases/wren-hollow/after")
+FREIGHT, LARKSPUR, WREN = (
+    Path("cases/larkspur/freight"),
+    Path("cases/larkspur/passenger"),
+    Path("cases/wren-hollow/after"),
+)
 LIBRARY = load_library(rulesets_folders())
+WITHOUT = ("car.yaml", "  designed_to_carry: the public\n", "")
 
 
 def lines(folder: Path, day: date, *changes: tuple[str, str, str]) -> list[str]:
@@ -75,3 +80,16 @@ def test_what_is_to_be_read_again_alike_is_one_line() -> None:
     )  # fmt: skip
     (again,) = [one for one in page if "read again: flange height" in one]
     assert "of wheels L1–L3, L5, R1–R3, R5, with a gauge" in again
+
+
+def test_what_a_part_is_is_no_reading_of_a_sheet() -> None:
+    """The record of Larkspur without what the car was designed to carry: nobody takes a gauge for that."""
+    page = " ".join(lines(FREIGHT, date(2026, 9, 1), WITHOUT))
+    assert "Not shown: 1 reading; say these" in page
+    assert "`carknocker new --add` asks for it" in page
+    assert "on a dated sheet" not in page
+    unread = ("car.yaml", "applies_and_releases: yes, chain", "chain")
+    both = " ".join(lines(FREIGHT, date(2026, 9, 1), WITHOUT, unread))
+    assert "Not shown: 2 readings; measure these" in both
+    assert "`carknocker new --add` asks for it" in both
+    assert "on a dated sheet, with who and which gauge" in both

@@ -91,7 +91,8 @@ class Missing(msgspec.Struct, frozen=True):
     """All that is not shown. more_may_follow: some of it tells only whether a criterion applies.
 
     stops: what waits for it. criteria, findings: how many criteria are not shown for want of it, and on how many parts.
-    unlisted: parts that must be there and are not on record.
+    unlisted: parts that must be there and are not on record. descriptions: how many of the readings the record says
+    of a part itself, not on a sheet.
     """
 
     readings: int
@@ -104,6 +105,7 @@ class Missing(msgspec.Struct, frozen=True):
     stops: str
     groups: tuple[MissingGroup, ...]
     unlisted: tuple[UnlistedKind, ...] = ()
+    descriptions: int = 0
 
     @property
     def counts(self) -> str:
@@ -136,7 +138,9 @@ class Missing(msgspec.Struct, frozen=True):
     @property
     def title(self) -> str:
         """`not shown: 112 readings, 3 tests; measure these`."""
-        to_do = "measure these" if self.readings else "show these" if self.tests or self.papers else "state these"
+        to_do = "show these" if self.tests or self.papers else "state these"
+        if self.readings:
+            to_do = "measure these" if self.readings > self.descriptions else "say these"
         if self.unlisted and not self.readings:
             to_do = "put these on record"
         return f"{self.counts}; {to_do}"
@@ -193,6 +197,7 @@ def missing_of(findings: Iterable[Finding], index: JudgementIndex) -> Missing | 
         stops="the move" if all(finding.part.kind in MOVE_KINDS for finding in listed) else "the car",
         groups=groups,
         unlisted=unlisted_of(listed, index),
+        descriptions=sum(one.attribute.description for one in lacks.values() if _access_of(one) not in _APART),
     )
 
 

@@ -1,6 +1,7 @@
 """Days on record that hardly go together: trucks of one car built years apart, a single-car test older than the
-rebuilding, a wheelset mounted long before or after its mounting check or while it stood under the car, a bearing
-reconditioned after its wheels were mounted, wheels that came with a car built long before they were mounted."""
+rebuilding, a part read before it was made, a wheelset mounted long before or after its mounting check or while it stood
+under the car, a bearing reconditioned after its wheels were mounted, wheels that came with a car built long before they
+were mounted."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -11,6 +12,7 @@ from carknocker.judgement.oddities import (
     FirstWheels,
     MountedAndChecked,
     Oddity,
+    ReadBeforeMade,
     ReconditionedAfterMounting,
     TestedBeforeRebuilding,
     TruckAndCarApart,
@@ -22,12 +24,16 @@ from carknocker.quantities import Period
 from carknocker.record.model import Evidence, Part
 from carknocker.record.values import Day, Word
 from carknocker.vocabulary.program_names import (
+    AIR_HOSE,
     APPLIED_ON,
+    AXLE,
     BEARING,
     BEARING_APPLIED_ON,
     BRAKE_SYSTEM,
     BUILT_ON,
+    DATE_MARKED,
     FITTED_AS_REPLACEMENT,
+    MADE_ON,
     MOUNTED_ON,
     MOUNTING_CHECK,
     REBUILT_ON,
@@ -44,6 +50,8 @@ _TRUCK_AND_CAR = Period(months=300)
 """Common practice: a truck of 25 years more or less than its car was exchanged."""
 _CHECK_AND_MOUNTING = Period(months=12)
 """Common practice: the check is made at the press, and never before the wheels are on."""
+_MARKED = {AIR_HOSE: DATE_MARKED, WHEEL: MADE_ON, AXLE: MADE_ON}
+"""Kinds of part, and the day that is marked on each."""
 _FIRST_WHEELS = Period(months=300)
 """Common practice: no car runs on its first wheels for so long."""
 
@@ -64,6 +72,9 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
     trucks = [(part, situation.newest(part.key, BUILT_ON)) for part in by_kind.get(TRUCK, ())]
     yield from _trucks([(part, told) for part, told in trucks if told is not None and told.value.__class__ is Day], car)
     yield from _tested_before_rebuilding(situation)
+    for kind, mark in _MARKED.items():
+        for part in by_kind.get(kind, ()):
+            yield from _read_before_made(part, mark, situation)
     for part in by_kind.get(WHEELSET, ()):
         mounted = situation.newest(part.key, MOUNTED_ON)
         if mounted is None or not isinstance(mounted.value, Day):
@@ -95,6 +106,18 @@ def _tested_before_rebuilding(situation: Situation) -> Iterator[OddDays]:
         test = situation.newest(part.key, SINGLE_CAR_TEST)
         if test is not None and test.on is not None and test.on < rebuilt.value.last:
             yield OddDays("tested-before-rebuilding", part, TestedBeforeRebuilding(test, rebuilt), (test,))
+
+
+def _read_before_made(part: Part, mark: str, situation: Situation) -> Iterator[OddDays]:
+    """What counts of a part and was read before its mark is of another part, or one of the two days is wrong."""
+    made = situation.newest(part.key, mark)
+    if made is None or not isinstance(made.value, Day):
+        return
+    newest = (situation.newest(part.key, name) for name in situation.standing.evidence.get(part.key, {}))
+    older = [one for one in newest if one is not None and one.on is not None and one.on < made.value.first]
+    read = [one for one in older if one.sort != "description"]
+    if read:
+        yield OddDays("read-before-made", part, ReadBeforeMade(read[-1], made), (*read, made))
 
 
 def _while_under_the_car(

@@ -142,6 +142,13 @@ class ReconditionedAfterMounting(msgspec.Struct, frozen=True):
     mounted: Evidence
 
 
+class ReadBeforeMade(msgspec.Struct, frozen=True):
+    """A part that was read before the day that its own mark tells."""
+
+    reading: Evidence
+    mark: Evidence
+
+
 class TestedBeforeRebuilding(msgspec.Struct, frozen=True):
     """A single-car test that is older than the last rebuilding of the car."""
 
@@ -173,8 +180,8 @@ class FirstWheels(msgspec.Struct, frozen=True):
 Oddity = (
     ClauseFails | GotBetter | PassedAfterFailed | Condemned | Moved | NotAsCut | WornTooFast | OutOfReach
     | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | OddDrop | MountedAndChecked
-    | UnderTheCarAlready | ReconditionedAfterMounting | TestedBeforeRebuilding | TrucksApart | TruckAndCarApart
-    | FirstWheels
+    | UnderTheCarAlready | ReconditionedAfterMounting | ReadBeforeMade | TestedBeforeRebuilding | TrucksApart
+    | TruckAndCarApart | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""
 

@@ -26,6 +26,7 @@ from carknocker.judgement.oddities import (
     OutOfReach,
     OutsideUsual,
     PassedAfterFailed,
+    ReadBeforeMade,
     ReconditionedAfterMounting,
     TestedBeforeRebuilding,
     TruckAndCarApart,
@@ -141,6 +142,9 @@ def oddity_words(odd: Oddity) -> str:
         case ReconditionedAfterMounting(reconditioned, mounted):
             was, wheels = value_words(reconditioned.value), value_words(mounted.value)
             return f"reconditioned {was}, after its wheels were mounted {wheels}; nothing says when it was put on"
+        case ReadBeforeMade(reading, mark):
+            seen = "" if reading.on is None else reading.on.isoformat()
+            return f"{_named(reading)} read {seen}, and {_named(mark)} is {value_words(mark.value)}"
         case TestedBeforeRebuilding(test, rebuilt):
             made = "" if test.on is None else test.on.isoformat()
             return f"made {made}, and the car was rebuilt {value_words(rebuilt.value)}: a rebuilt car is tested anew"

@@ -100,7 +100,9 @@ def _missing_item(missing: Missing, number: int) -> Item:
     rows = [("stops", missing.stops)]
     if missing.unlisted:
         rows.append(("clears", "count and describe them in the record; `carknocker new --add` writes the places"))
-    if missing.readings:
+    if missing.descriptions:
+        rows.append(("clears", "say what each part is; `carknocker new --add` asks for it and writes its place"))
+    if missing.readings > missing.descriptions:
         rows.append(("clears", "read them and put them on a dated sheet, with who and which gauge"))
     if missing.tests or missing.papers:
         rows.append(("clears", "have the tests made and the papers put on record"))
