@@ -60,7 +60,7 @@ def checked(library: Library, car: str, changes: dict[str, str]) -> CheckAnswer:
 
 
 LONG = {"back: 2026-11-22": "back: 2036-11-22\n  sure: a tour of ten years", "until: 2026-11-22": "until: 2036-11-22"}
-LATE = {": 2026-11-": ": 2036-11-"}
+LATE = {": 2026-11-": ": 2036-11-", "requested_on: 2026-09-25": "requested_on: 2036-09-25"}
 
 
 @pytest.mark.parametrize("changes", [LONG, LATE])
