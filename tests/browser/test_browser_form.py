@@ -39,7 +39,8 @@ def context(browser: Any) -> Iterator[Any]:
     ("1-1/8 in", ""), ("1 1/8 in", ""), ("0.875", "Past the limit"), (".8751 in", ""), ("22 mm", "Past the limit"),
     ("23 mm", ""), ("0 ft 7/8 in", "Past the limit"), ("1 ft 1/8 in", ""), ("⅞ in", "Past the limit"), ("1½", ""),
     ("0,9 in", "Not read as a figure"), ("7//8", "Not read as a figure"), ("thin", "Not read as a figure"),
-    ("7/0 in", "Not read as a figure"), ("-", ""), ("", ""),
+    ("7/0 in", "Not read as a figure"), ("-", ""), ("", ""), ("over 1 in", ""), ("does not take at 7/8", ""),
+    ("over thin", "Not read as a figure"), ("overly 1 in", "Not read as a figure"),
 ])  # fmt: skip
 def test_a_figure_past_a_limit_is_marked_and_none_is_called_good(
     context: Any, tmp_path: Path, typed: str, words: str
@@ -237,6 +238,49 @@ def test_a_figure_that_can_hardly_be_asks_at_once_how_it_was_made_sure(
         assert not sure.is_visible()
         page.fill(FIELD, typed)
         assert sure.input_value() == ""
+
+
+OF_THE_TEST_HALL = {
+    "flange_thickness": ("wheel", "wheel L1", "reading", "in"), "gross_weight": ("car", "car", "reading", "lb"),
+    "running_temperature": ("bearing", "bearing L1", "reading", "°F"),
+    "insulation_resistance": ("head-end power", "head-end power", "reading", "megohm"),
+    "cut": ("job", "job 1", "entry", "in"),
+}  # fmt: skip
+"""Attribute → its kind, what a form calls the part or entry, what it writes, the unit of its row."""
+
+
+@pytest.mark.parametrize(("attribute", "typed", "doubted"), [
+    ("flange_thickness", "1,125", "1.125 in"), ("flange_thickness", "1,125 in", "1.125 in"),
+    ("flange_thickness", "over 1,125", "1.125 in"), ("flange_thickness", "22,225 mm", "22.225 mm"),
+    ("flange_thickness", "1.125", ""), ("flange_thickness", "1125", ""), ("flange_thickness", "45,125", ""),
+    ("flange_thickness", "0,625", ""), ("flange_thickness", "1,125,000", ""),
+    ("gross_weight", "171,400", ""), ("gross_weight", "171,400 lb", ""), ("running_temperature", "1,125", "1.125 °F"),
+    ("insulation_resistance", "1,125", "1.125 megohm"), ("cut", "1,125", "1.125 in"), ("cut", "1/8", ""),
+])  # fmt: skip
+def test_a_comma_that_may_be_a_point_is_asked_for_in_the_words_in_which_it_is_refused(
+    context: Any, tmp_path: Path, attribute: str, typed: str, doubted: str
+) -> None:
+    """The form says at once what the reader of its copy says, and offers no place for how it was made sure. Inches and
+    millimeters by the inch of 25.4 mm; that a comma may be a decimal one is common practice, no source."""
+    kind, part, writes, unit = OF_THE_TEST_HALL[attribute]
+    row = Row(1, kind, attribute, attribute, "figure", "decides now", writes, unit=unit)
+    page = opened(context, tmp_path, form(
+        Grid("As read", (Column("one"),), (row,), (Box(1, "one", part, attribute, "decides now"),))
+    ))  # fmt: skip
+    page.fill(FIELD, typed)
+    said = page.locator(WORDS).inner_text()
+    sure = page.locator("#outside-f1")
+    page.locator("#on-1").fill("2031-05-01")
+    page.locator("#by-1").fill("HM (owner)")
+    problems = ProblemList()
+    read = read_html(copy_of(page, tmp_path / "copy.html").read_text("utf-8"), "copy.html", problems)
+    assert read is not None
+    assert read.sheets[0].problems is not None
+    refused = [(one.found.partition(": ")[2], one.expected) for one in read.sheets[0].problems.problems]
+    assert said == "".join(f"Found {found}. Expected {expected}." for found, expected in refused)
+    assert (f"`{doubted}`, or `" in said) == bool(doubted) == ("a comma may mean a point or thousands" in said)
+    if doubted and writes == "reading":
+        assert not sure.is_visible()
 
 
 def test_each_sheet_says_itself_whether_it_was_read_after_an_event(context: Any, tmp_path: Path) -> None:

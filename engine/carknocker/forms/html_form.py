@@ -12,11 +12,14 @@ from typing import Any
 import jinja2
 
 from carknocker.documents.visible_text import one_line
+from carknocker.forms.comma_in_figure import fact_of_entry, ranges_to_doubt_by, told_to_a_script
+from carknocker.forms.entries import entry_named
 from carknocker.forms.model import Box, Form, Grid, Row, Sheet, Tick
-from carknocker.forms.rows import possible_of
+from carknocker.forms.rows import BARE, BOUND, possible_of
 from carknocker.quantities import DIMENSIONS
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.ranges import RangeEnd
+from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.ranges import Range, RangeEnd
 
 FORMAT = "carknocker-html-form/2"
 _SHELL = Path(__file__).parent / "shell"
@@ -37,6 +40,9 @@ def html_form(form: Form, send_to: str = "") -> str:
         "record": form.digest,
         "as_of": form.as_of.isoformat(),
         **_without_repeats([sheet["told"] for sheet in sheets]),
+        "comma": told_to_a_script(),
+        "bound": BOUND,
+        "bare": BARE,
         "units": {name: dict(_factors(name)) for name in sorted(numbered.dimensions)},
     }
     told["layout"] = hashlib.sha256(data_text(told).encode()).hexdigest()[:16]  # by which fields are known again
@@ -176,9 +182,11 @@ def _tick_values(block: Tick, shown: list[dict[str, Any]]) -> dict[str, str]:
 
 def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
     field_id = numbered.next()
-    marks, dimension = _marks(row, box)
+    attribute = _said_in(row, box)
+    marks, dimension = _marks(row, box, attribute)
     possible = possible_of(row)
-    if marks or possible is not None:
+    doubted = ranges_to_doubt_by(attribute)
+    if marks or possible is not None or doubted is not None:
         numbered.dimensions.add(dimension)
     limits = [limit for limit in row.limits if not limit.of or box.column in limit.of]
     return {
@@ -199,15 +207,23 @@ def _field(row: Row, box: Box, numbered: Numbered) -> dict[str, Any]:
             "only_if": [],
             "dimension": dimension,
             "marks": marks,
-            "possible": [] if possible is None else [_end(possible.least), _end(possible.most), str(possible)],
+            "possible": [] if possible is None else [*_ends(possible), str(possible)],
+            "comma": [] if doubted is None else [_ends(doubted[0]), _ends(doubted[1]), doubted[2]],
         },
     }
 
 
-def _marks(row: Row, box: Box) -> tuple[list[list[str]], str]:
+def _said_in(row: Row, box: Box) -> Attribute | None:
+    """What is said in a box, of a part or of an entry; None where no vocabulary has it."""
+    entry = entry_named(box.part) if row.writes == "entry" else None
+    return (
+        load_vocabulary().attribute(row.kind, row.attribute) if entry is None else fact_of_entry(entry, row.attribute)
+    )
+
+
+def _marks(row: Row, box: Box, attribute: Attribute | None) -> tuple[list[list[str]], str]:
     """The fixed limits of a box as word, whole number over whole number, in the base unit, and what they say; and the
     dimension."""
-    attribute = load_vocabulary().attribute(row.kind, row.attribute)
     dimension = attribute.type if attribute is not None else ""
     if dimension not in DIMENSIONS and dimension != "count":
         return [], ""
@@ -217,6 +233,11 @@ def _marks(row: Row, box: Box) -> tuple[list[list[str]], str]:
         if limit.amount is not None and (not limit.of or box.column in limit.of)
     ]
     return marks, dimension
+
+
+def _ends(known: Range | None) -> list[list[str]]:
+    """Both ends of a range; empty where there is none."""
+    return [] if known is None else [_end(known.least), _end(known.most)]
 
 
 def _end(end: RangeEnd | None) -> list[str]:

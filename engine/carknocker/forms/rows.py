@@ -9,9 +9,11 @@ from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.ranges import Range
 
-_BARE = re.compile(
-    r"(?:(?:takes at|does not take at|over|under|at least|at most) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
-)
+BOUND = "takes at|does not take at|over|under|at least|at most"
+"""The words before a figure that is only a bound, as a pattern."""
+BARE = rf"(?:(?:{BOUND}) )?[-+−]?[0-9½¼¾⅛⅜⅝⅞⅓⅔][0-9½¼¾⅛⅜⅝⅞⅓⅔⁄ .,/-]*"
+"""A figure without a unit, as a pattern."""
+_BARE = re.compile(BARE)
 _SOUND = "sound"  # among the words of a choice, the one that says that nothing is wrong
 
 

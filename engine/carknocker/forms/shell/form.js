@@ -5,7 +5,7 @@
   const byId = (id) => document.getElementById(id);
   const told = JSON.parse(byId("form").textContent);
   const fields = new Map();
-  const USUAL = { unit: "", gauge: "", dimension: "", marks: [], possible: [], only_for: [], only_if: [] };
+  const USUAL = { unit: "", gauge: "", dimension: "", marks: [], possible: [], comma: [], only_for: [], only_if: [] };
   for (const sheet of told.sheets) for (const box of sheet.boxes) fields.set(box.id, { ...USUAL, ...told.rows[box.is], ...box });
   // What each field has beside it: its name in full for who only hears it, and where it says that a figure is odd.
   const made = (parent, tag, words, told_of = {}) => {
@@ -130,19 +130,43 @@
   };
   // What is read of a leak is worked out when the form is entered: `before 90 psi after 88 psi minutes 1`.
   const DROP = /^before\s+\S.*\safter\s+\S.*\sminutes\s+\S/;
+  const BOUND = new RegExp(`^(?:${told.bound})\\s+`);
+  // What is only a bound, `over 1 in`, is compared by the judgement.
+  const isBound = (box, text) => box.writes !== "entry" && BOUND.test(text) && amountOf(text.replace(BOUND, ""), box.dimension, box.unit) !== null;
   const pastLimits = (box, text) => {
     const amount = amountOf(text, box.dimension, box.unit);
     if (amount === null) return null;
     return box.marks.filter(([word, over, under]) => !HOLDS[word](amount.over * BigInt(under) - BigInt(over) * amount.under)).map((mark) => mark[3]);
   };
 
+  // A comma before three digits may be a point: asked in the words in which the reader of the form refuses it.
+  const FIGURE_WITH_A_COMMA = new RegExp(told.comma.figure, "g");
+  const BARE = new RegExp(`^(?:${told.bare})$`);
+  const isIn = (amount, [least, most]) => {
+    const from = ([over, under]) => amount.over * BigInt(under) - BigInt(over) * amount.under;
+    return (least.length === 0 || from(least) >= 0n) && (most.length === 0 || from(most) <= 0n);
+  };
+  const commaInDoubt = (box, typed) => {
+    if (box.comma.length === 0) return "";
+    const withUnit = box.unit !== "" && BARE.test(typed) ? `${typed} ${box.unit}` : typed;
+    const text = box.writes === "entry" ? withUnit : withUnit.replace(BOUND, "");
+    const plain = text.replace(FIGURE_WITH_A_COMMA, "$1$2");
+    const point = text.replace(FIGURE_WITH_A_COMMA, "$1.$2");
+    if (plain === text) return "";
+    const [whole, parted] = [plain, point].map((one) => amountOf(one, box.dimension, box.unit));
+    const [possible, usual, thousandsCount] = box.comma;
+    if (whole === null || parted === null || !isIn(parted, possible)) return "";
+    const eitherIsUsual = usual.length === 0 || !isIn(whole, usual) || isIn(parted, usual);
+    if (isIn(whole, possible) && (thousandsCount || !eitherIsUsual)) return "";
+    const says = { text: text.slice(0, 40), point, plain };
+    return told.comma.says.replace(/\{(\w+)\}/g, (_, key) => says[key]);
+  };
+
   // A figure that can hardly be is taken only with how it was made sure; the place for that shows at once.
   const isOutside = (box, text) => {
     const amount = box.possible.length === 0 || text === "" ? null : amountOf(text, box.dimension, box.unit);
     if (amount === null) return false;
-    const from = ([over, under]) => amount.over * BigInt(under) - BigInt(over) * amount.under;
-    const [least, most] = box.possible;
-    return (least.length > 0 && from(least) < 0n) || (most.length > 0 && from(most) > 0n);
+    return !isIn(amount, box.possible);
   };
 
   const valueOf = (field) => {
@@ -161,17 +185,19 @@
     const words = byId("past-" + field.id);
     const text = valueOf(field);
     const drop = box.dimension === "pressure per minute" && DROP.test(text);
-    const asked = box.marks.length > 0 && text !== "" && text !== "-" && !drop;
-    const past = asked ? pastLimits(box, text) : [];
+    const asked = box.marks.length > 0 && text !== "" && text !== "-" && !drop && !isBound(box, text);
+    const doubt = commaInDoubt(box, text);
+    const past = asked && doubt === "" ? pastLimits(box, text) : [];
     field.classList.toggle("is-past", past !== null && past.length > 0);
-    words.classList.toggle("odd", past === null);
-    words.hidden = past !== null && past.length === 0;
-    if (past === null) words.textContent = `Not read as a figure; write it like ${box.dimension === "length" ? "1-3/16 in" : "12 " + box.unit}`;
+    words.classList.toggle("odd", past === null || doubt !== "");
+    words.hidden = doubt === "" && past !== null && past.length === 0;
+    if (doubt !== "") words.textContent = doubt;
+    else if (past === null) words.textContent = `Not read as a figure; write it like ${box.dimension === "length" ? "1-3/16 in" : "12 " + box.unit}`;
     else if (past.length > 0) words.textContent = `Past the limit: must be ${past.join("; ")}. Read it again.`;
     else words.textContent = "";
     const place = byId("outside-" + field.id);
     if (place === null) return;
-    place.hidden = !isOutside(box, text);
+    place.hidden = doubt !== "" || !isOutside(box, text);
     const sure = byId("sure-" + field.id);
     if (place.hidden && valueOf(sure) !== "") {
       put(sure, "");

@@ -11,11 +11,11 @@ from carknocker.documents import InputRefused, Location, Problem, nearest, some
 from carknocker.documents.list_entries import in_braces, with_line_ends
 from carknocker.documents.visible_text import one_line
 from carknocker.forms.against import reading_named
+from carknocker.forms.comma_in_figure import comma_in_doubt
 from carknocker.forms.entries import EntryName
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.enter.answer_values import flow_text, place_of, value_said
-from carknocker.questions.enter.comma_in_figure import comma_in_doubt
 from carknocker.questions.enter.entry_put_right import with_entry_put_right
 from carknocker.questions.enter.filled_form import FurtherAnswer, Place, cell_value
 from carknocker.record import CarRecord, read_car_text

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator
 
 from carknocker.documents import Location, Problem, ProblemList
+from carknocker.forms.comma_in_figure import POINT_OR_THOUSANDS
 from carknocker.forms.entries import entry_named
 from carknocker.forms.rows import with_unit
 from carknocker.forms.text_forms import BETWEEN, COLUMNS, LAST_ROW, TICKED
-from carknocker.questions.enter.comma_in_figure import POINT_OR_THOUSANDS
 from carknocker.questions.enter.filled_form import FilledForm, FilledSheet, goes_by_the_head, is_ticked
 
 _COMMA_IN_FIGURE = re.compile(r"\d,\d")

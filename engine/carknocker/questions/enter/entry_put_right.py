@@ -10,10 +10,10 @@ import msgspec
 from carknocker.documents import InputRefused, Node, Problem, ProblemList, nearest, read_document, some
 from carknocker.documents.list_entries import with_line_ends
 from carknocker.documents.visible_text import one_line
+from carknocker.forms.comma_in_figure import comma_in_doubt, fact_of_entry
 from carknocker.forms.entries import SORTS, EntryName, Sort
 from carknocker.forms.rows import unit_of, with_unit
 from carknocker.questions.enter.answer_values import flow_text
-from carknocker.questions.enter.comma_in_figure import comma_in_doubt, fact_of_entry
 from carknocker.questions.enter.filled_form import FurtherAnswer, at_its_place
 from carknocker.record import CarRecord, read_car_text
 from carknocker.record.acceptances import Acceptances

@@ -10,10 +10,10 @@ from msgspec.structs import replace
 
 from carknocker.documents import Location, Problem, ProblemList
 from carknocker.documents.visible_text import first_hidden
+from carknocker.forms.comma_in_figure import comma_in_doubt, fact_of_entry
 from carknocker.forms.entries import entry_named
 from carknocker.forms.names import kind_and_position
-from carknocker.forms.rows import gauge_tool
-from carknocker.questions.enter.comma_in_figure import comma_in_doubt, fact_of_entry
+from carknocker.forms.rows import BOUND, gauge_tool
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Kind
 from carknocker.vocabulary.program_names import MOVE_KINDS
@@ -30,7 +30,7 @@ HEAD_LABELS = {
 _TICKS = frozenset(("x", "yes", "true", "ok", "\u2713", "\u2714"))
 _DASHES = ("-", "\u2013", "\u2014", "\u2212")
 _NEW = re.compile(r"new (.+?) \((.+)\) of (.+)")
-_BOUND = re.compile(r"(takes at|does not take at|over|under|at least|at most)\s+(.+)")
+_BOUND = re.compile(rf"({BOUND})\s+(.+)")
 _DROP = re.compile(r"before\s+(.+?)[,;]?\s+after\s+(.+?)[,;]?\s+minutes\s+(.+)")
 
 

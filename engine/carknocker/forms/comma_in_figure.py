@@ -10,12 +10,14 @@ from carknocker.forms.entries import EntryName
 from carknocker.quantities import DIMENSIONS, Quantity, QuantityError, read_quantity
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.ranges import Range
 
 _ONE_COMMA = re.compile(r"([+-]?[1-9][0-9]{0,2}),([0-9]{3})(?![0-9,.])")
 _NO_THOUSANDTHS = frozenset(("weight", "distance", "duration"))
 """Dimensions in which nobody writes thousandths: a comma parts thousands wherever the figure can be."""
 _BESIDE = ("gauge", "sure")
 POINT_OR_THOUSANDS = "where a comma may mean a point or thousands"
+_EXPECTED = "a point for decimals, and no comma: `{point}`, or `{plain}` if that is meant"
 
 
 def comma_in_doubt(value: Any, attribute: Attribute | None, where: Location, words: str = "") -> Problem | None:
@@ -27,9 +29,7 @@ def comma_in_doubt(value: Any, attribute: Attribute | None, where: Location, wor
         plain, point = _ONE_COMMA.sub(r"\1\2", text), _ONE_COMMA.sub(r"\1.\2", text)
         if plain != text and _may_be_a_point(attribute, _read(plain, attribute), _read(point, attribute)):
             found = f"{words}`{text[:40]}`, {POINT_OR_THOUSANDS}"
-            return Problem(
-                where, found, f"a point for decimals, and no comma: `{point}`, or `{plain}` if that is meant"
-            )
+            return Problem(where, found, _EXPECTED.format(point=point, plain=plain))
     return None
 
 
@@ -38,6 +38,20 @@ def fact_of_entry(entry: EntryName, key: str) -> Attribute | None:
     kinds = entry.sort.kinds(load_vocabulary())
     own = [kinds[entry.kind]] if entry.kind in kinds else list(kinds.values())
     return next((facts[key] for facts in own if key in facts), None)
+
+
+def told_to_a_script() -> dict[str, str]:
+    """What a form's own script looks for, and says as this module does, `{…}` being filled in by it."""
+    return {"figure": _ONE_COMMA.pattern, "says": f"Found `{{text}}`, {POINT_OR_THOUSANDS}. Expected {_EXPECTED}."}
+
+
+def ranges_to_doubt_by(attribute: Attribute | None) -> tuple[Range, Range | None, bool] | None:
+    """By what a comma in a figure is doubted: where the figure can be, where it usually is, and whether thousands count
+    wherever they can be; None where no comma of it ever is."""
+    if attribute is None or attribute.type not in DIMENSIONS or attribute.ranges is None:
+        return None
+    possible, usual = attribute.ranges.possible, attribute.ranges.usual
+    return None if possible is None else (possible, usual, attribute.type in _NO_THOUSANDTHS)
 
 
 def _texts(value: Any) -> Iterator[str]:
@@ -58,11 +72,12 @@ def _read(text: str, attribute: Attribute) -> Quantity | None:
 def _may_be_a_point(attribute: Attribute, whole: Quantity | None, point: Quantity | None) -> bool:
     """Whether a figure in thousands, and the one with a point instead, leave open which was meant: the latter can be,
     and the former can't, or is not the only one that is usual."""
-    if whole is None or point is None or attribute.ranges is None or attribute.ranges.possible is None:
+    ranges = ranges_to_doubt_by(attribute)
+    if whole is None or point is None or ranges is None:
         return False
-    possible, usual = attribute.ranges.possible, attribute.ranges.usual
+    possible, usual, thousands_count = ranges
     if not possible.holds(point):
         return False
     if not possible.holds(whole):
         return True
-    return attribute.type not in _NO_THOUSANDTHS and (usual is None or not usual.holds(whole) or usual.holds(point))
+    return not thousands_count and (usual is None or not usual.holds(whole) or usual.holds(point))
