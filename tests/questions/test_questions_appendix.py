@@ -209,9 +209,16 @@ def test_the_last_sheet_has_the_command_that_checks_it_again():
 def test_file_names_are_quoted_in_the_command():
     answer = answered()
     text = yaml_of(record(), quoted=True)
-    again = check(read_car_text(text, "my car/$(x) 'y'.yaml"), answer.judgement.move, LIBRARY, AS_OF)
+    again = check(read_car_text(text, "my car/$(x) 'z'.yaml"), answer.judgement.move, LIBRARY, AS_OF)
     found = recheck_of(JudgementIndex(again.judgement))
-    assert """'my car/$(x) '"'"'y'"'"'.yaml'""" in found.check
+    assert found.check == """carknocker verify dossier.json '$(x) '"'"'z'"'"'.yaml' move.yaml"""
+
+
+def test_two_files_of_one_name_keep_their_folders():
+    move = read_move_text((BEFORE / "move.yaml").read_text(encoding="utf-8"), "moves/october.yaml")
+    again = check(read_car_text(yaml_of(record(), quoted=True), "cars/october.yaml"), move, LIBRARY, AS_OF)
+    found = recheck_of(JudgementIndex(again.judgement))
+    assert found.check == "carknocker verify dossier.json cars/october.yaml moves/october.yaml"
 
 
 def test_the_sheets_come_in_the_order_in_which_they_are_asked_for():

@@ -17,12 +17,24 @@ from carknocker.dossier.view import view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.drawings.canvas import ROOM_ON_THE_SHEET
-from carknocker.page.model import Decisions, Drawing, FaultRows, Item, Page, Rows, Table, Ticks, ToWrite, texts_of
+from carknocker.page.model import (
+    Decisions,
+    Drawing,
+    FaultRows,
+    Item,
+    Page,
+    Rows,
+    Section,
+    Table,
+    Ticks,
+    ToWrite,
+    texts_of,
+)
 from carknocker.page.pdf.writer import pdf_of
 from carknocker.questions.check.dossier_page import dossier_page
 from carknocker.questions.check.sheets.car_sheet import car_sheet, fits, least_margins
 from carknocker.questions.check.sheets.evidence_sheet import evidence_sheet
-from carknocker.record import read_car_text, read_move
+from carknocker.record import read_car_text, read_move, read_move_text
 
 SHEETS = {
     "wren-hollow/before": 8, "wren-hollow/after": 8, "two-nations/north": 7, "two-nations/south": 8,
@@ -471,3 +483,16 @@ def test_no_sheet_of_the_demo_car_is_nearly_empty(before):
             grey = document[number].render(scale=0.4, grayscale=True).to_numpy()
             inked = [row for row in range(len(grey)) if (grey[row] < 160).any() and row < 0.92 * len(grey)]
             assert max(inked) > len(grey) / 2, number + 1
+
+
+@pytest.mark.parametrize("name", sorted(SHEETS))
+def test_the_sheets_are_the_same_wherever_the_files_lie(name):
+    """A long path takes no room, and whoever gets the sheets has the files in a folder of his own."""
+    texts = [(CASES / name / file).read_text(encoding="utf-8") for file in ("car.yaml", "move.yaml")]
+    day = answer(name).judgement.as_of
+
+    def sections(folder: str) -> tuple[Section, ...]:
+        car, move = read_car_text(texts[0], f"{folder}car.yaml"), read_move_text(texts[1], f"{folder}move.yaml")
+        return dossier_page(check(car, move, library(), day), drawn=True).sections
+
+    assert sections("/home/an-owner/" + "a-long-name-of-a-folder/" * 10) == sections("")

@@ -1,6 +1,7 @@
 """How to check an answer again: the digests of what was read, and the two commands."""
 
 import shlex
+from pathlib import PurePath
 
 import msgspec
 
@@ -11,7 +12,8 @@ from carknocker.judgement.program import made_by
 
 class Recheck(msgspec.Struct, frozen=True):
     """How to check the answer again. digests: name and digest of every file read. make: the command that writes the
-    dossier as JSON. check: the command that computes it again and compares."""
+    dossier as JSON. check: the command that computes it again and compares; both are run in the folder of the files,
+    since whoever gets the page has them in a folder of his own."""
 
     program: str
     digests: tuple[tuple[str, str], ...]
@@ -19,9 +21,18 @@ class Recheck(msgspec.Struct, frozen=True):
     check: str
 
 
+def _names(judgement: Judgement) -> tuple[str, str]:
+    """Record and move by the names of their files, without folders: the page is then the same wherever they lie. With
+    their folders only where both have one name."""
+    files = judgement.car.file, judgement.move.file
+    car, move = (PurePath(file).name for file in files)
+    return (car, move) if car != move else files
+
+
 def digests_of(judgement: Judgement) -> tuple[tuple[str, str], ...]:
     """Name and SHA-256 digest of everything that the answer was made from."""
-    found = [(judgement.car.file, judgement.car.digest), (judgement.move.file, judgement.move.digest)]
+    car, move = _names(judgement)
+    found = [(car, judgement.car.digest), (move, judgement.move.digest)]
     found.extend((f"{edition.ruleset} {edition.name}", edition.digest) for edition in judgement.rulebook.editions)
     found.append(("all rules together", judgement.rulebook.digest))
     return tuple((name, digest) for name, digest in found if digest)
@@ -31,7 +42,7 @@ def recheck_of(index: JudgementIndex) -> Recheck:
     """How to check this answer again."""
     judgement = index.judgement
     maker = made_by()
-    car, move = shlex.quote(judgement.car.file), shlex.quote(judgement.move.file)
+    car, move = map(shlex.quote, _names(judgement))
     day = index.day.isoformat()
     return Recheck(
         program=f"{maker.program} {maker.version}",

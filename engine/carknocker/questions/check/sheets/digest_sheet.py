@@ -49,7 +49,10 @@ def digest_sheet(view: View, index: JudgementIndex) -> Section:
         "another head belongs to another issue of this report."
     )
     blocks.append(Item("SHA-256 digests", (table, Paragraph(told))))
-    again = f"Made by {recheck.program}. The same files, rules and day give this page again, letter by letter."
+    again = (
+        f"Made by {recheck.program}. The same files, rules and day give this page again, letter by letter. In the "
+        "folder of the files:"
+    )
     blocks.append(Item("Work it out again", (Paragraph(again), Commands((recheck.make, recheck.check)))))
     blocks.append(Item("Cautions", (Bullets(view.cautions),)))
     lead = (

@@ -159,9 +159,9 @@ def _asked(view: View, file: str) -> Iterator[str]:
     """What is asked for without being a fault; of a place in the record its line alone. Where it is much, its figures
     stand in the appendix alone."""
     lines = [f"Measure again with a finer gauge: {one.title}" for one in view.borderline]
-    advice = ["; ".join((one.title, *one.lines)) for one in view.advice]
+    advice = ["; ".join((one.title, *one.lines)).replace(f"{file}:", "record line ") for one in view.advice]
     much = sum(map(len, advice)) > _MUCH_ADVICE
     lines.extend((f"{one.title}: see the appendix" for one in view.advice) if much else advice)
     if view.advice_missing is not None:
         lines.append(f"Advised and {view.advice_missing.counts}: the appendix lists them")
-    yield from (line.replace(f"{file}:", "record line ") for line in lines)
+    yield from lines
