@@ -332,6 +332,18 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     # wheelsets
     ("smallest-over-largest", (("wheelset K-101", "back_to_back", "53-1/2 in"),)),
     ("over-flanges", (("wheelset K-101", "back_to_back", "51 in"),)),
+    ("mates-by-diameter", (
+        ("wheel K-101 left", "measured_diameter", "36 in"), ("wheel K-101 right", "measured_diameter", "35-7/16 in"),
+    )),
+    # 112 tapes over 100 in are 36.29 in, over 97 in 35.33 in
+    ("mates-by-diameter", (
+        ("wheel K-101 left", "tape_size", "112 tapes"), ("wheel K-101 left", "tape_base", "100 in"),
+        ("wheel K-101 left", "tape_id", "T-4"), ("wheel K-101 right", "tape_size", "112 tapes"),
+        ("wheel K-101 right", "tape_base", "97 in"), ("wheel K-101 right", "tape_id", "T-9"),
+    )),
+    ("wheels-of-one-truck", (
+        ("wheel K-101 left", "measured_diameter", "36 in"), ("wheel K-102 left", "measured_diameter", "32-15/16 in"),
+    )),
     ("mates-by-rim", (("wheel K-101 left", "rim_thickness", "1/2 in"),)),
     ("mates-of-one-wear-kind", (("wheel K-101 left", "wear_kind", "two-wear"),)),
     ("mates-of-one-material", (("wheel K-101 left", "wheel_material", "cast steel"),)),
@@ -531,6 +543,12 @@ def test_a_flange_nearly_worn_vertical_and_a_truck_or_shank_that_just_clears_are
         ("coupler B", "shank_clearance", "1/16 in"),
     )
     assert "unusual" not in doubts_in(with_entries(honest()[0], *entries))
+
+
+def test_mates_half_an_inch_apart_and_a_worn_wheelset_beside_a_new_one_are_not_doubted() -> None:
+    sizes = {"K-101 left": "36 in", "K-101 right": "35-1/2 in", "K-102 left": "33 in", "K-102 right": "33-3/8 in"}
+    entries = [(f"wheel {wheel}", "measured_diameter", read) for wheel, read in sizes.items()]
+    assert not {"mates-by-diameter", "wheels-of-one-truck"} & set(doubts_in(with_entries(honest()[0], *entries)))
 
 
 # 105 % of 134,300 lb are 141,015 lb

@@ -119,6 +119,22 @@ def test_a_diameter_that_is_newer_than_the_tape_counts() -> None:
     assert Fraction("0.968") < worked.value.low.amount < Fraction("0.970")
 
 
+def test_diameters_are_held_against_each_other_however_they_were_measured() -> None:
+    """112 tapes over 100 in are 114 in round the tread, over 97 in 111 in: 3 in/π are 0.955 in."""
+    bases = {"wheel W-1 left": {"tape_base": "100 in"}, "wheel W-1 right": {"tape_base": "97 in", "tape_id": "T-2"}}
+    found = taped({"wheel W-1 left": 112, "wheel W-1 right": 112}, readings=bases).work_out(
+        "wheelset W-1", "wheel_diameters_apart"
+    )
+    assert isinstance(found, Worked)
+    assert isinstance(found.value, Bound)
+    assert found.value.low is not None
+    assert Fraction("0.954") < found.value.low.amount < Fraction("0.956")
+    one_of_four = measured({"wheel W-1 left": "36 in"})
+    assert lacking(one_of_four.work_out("truck B", "wheel_diameters_apart")) == ("truck B", "wheels")
+    two_of_four = measured({"wheel W-1 left": "36 in", "wheel W-2 right": "34-1/2 in"})
+    assert yielded(two_of_four.work_out("truck B", "wheel_diameters_apart")) == Fraction(3, 2)
+
+
 def test_a_two_axle_truck_has_no_middle_step() -> None:
     assert lacking(taped(SIX).work_out("truck B", "middle_axle_step")) == ("truck B", "axles")
 

@@ -135,7 +135,11 @@ _MOVES_BY = Fraction(1, 16)
 _CUT_OFF_BY, _TAPES_OFF_BY = Fraction(1, 8), Fraction(4)
 """Inches of rim and tapes. Common practice: the cut that is written down is the deeper of the two wheels."""
 _AT_THE_LATHE = timedelta(days=31)
-"""A wheel read so near to its turning lost nothing else. Read longer before or after, it may have worn besides."""
+"""A wheel read so near to its turning lost nothing else. Read longer before or after, it may have worn besides, by what
+its miles wear off."""
+_WORN_BY_MILES = Fraction(3, 8) / 10_000
+"""Inches a mile. Common practice: more is worn off by no honest wheel."""
+_WORN_AT_ALL = Fraction(1, 16)
 _TAPES_OF_AN_INCH = 2 * PI.middle / INCH_PER_TAPE
 """Tape sizes that an inch of cut takes off."""
 
@@ -162,10 +166,21 @@ def _not_as_cut(
     lost = earlier.value.quantity.amount - later.value.quantity.amount
     wanted = cut.quantity.amount * (_TAPES_OF_AN_INCH if by_tape else 1)
     room = (_TAPES_OFF_BY if by_tape else _CUT_OFF_BY) + left_open(earlier, later)
-    near = job.on - earlier.on <= _AT_THE_LATHE and later.on - job.on <= _AT_THE_LATHE
-    if lost < wanted - room or (near and lost > wanted + room):
+    worn = _worn_beside(job, earlier, later, situation)
+    most = None if worn is None else wanted + room + worn * (_TAPES_OF_AN_INCH if by_tape else 1)
+    if lost < wanted - room or (most is not None and lost > most):
         return OddWear("turned-as-cut", earlier, NotAsCut(attribute, earlier, later, job, cut.quantity))
     return None
+
+
+def _worn_beside(job: Work, earlier: Evidence, later: Evidence, situation: Situation) -> Fraction | None:
+    """Inches that a wheel may have worn besides its turning, at most; None where nobody knows how far it ran."""
+    if earlier.on is None or later.on is None:
+        return None
+    if job.on - earlier.on <= _AT_THE_LATHE and later.on - job.on <= _AT_THE_LATHE:
+        return Fraction(0)
+    miles = _milesbetween(situation.standing.parts[later.part], earlier.on, later.on, situation)
+    return None if miles is None else _WORN_AT_ALL + _WORN_BY_MILES * miles
 
 
 def _known(reading: Evidence, situation: Situation) -> bool:
@@ -179,11 +194,6 @@ def _of_one_tape(earlier: Evidence, later: Evidence, situation: Situation) -> bo
     told = situation.standing.evidence.get(later.part, {}).get(TAPE_ID, ())
     first, second = (next((one.value for one in told if one.on == size.on), None) for size in (earlier, later))
     return first is not None and first == second
-
-
-_WORN_BY_MILES = Fraction(3, 8) / 10_000
-"""Inches a mile. Common practice: more is worn off by no honest wheel."""
-_WORN_AT_ALL = Fraction(1, 16)
 
 
 def worn_too_fast(situation: Situation) -> Iterator[WornTooFast]:

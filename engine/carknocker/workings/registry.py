@@ -95,6 +95,7 @@ _PLACES: Mapping[str, str] = {
     "weight per foot limit given": "given.weight_per_foot_limit_given",
     "weight per foot": "loads.car_weight_per_foot",
     "wheel diameter": "wheels.wheel_diameter",
+    "wheel diameters apart": "tapes.wheel_diameters_apart",
     "wheel load": "loads.truck_wheel_load",
 }
 """Name → module and function."""

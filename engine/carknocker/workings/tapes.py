@@ -222,10 +222,24 @@ def _in_diameter(
 
 def _diameters(readings: Readings, wheels: Sequence[str]) -> list[Worked]:
     """The newest diameter of each of these wheels; none where one of them has none."""
+    found = _measured(readings, wheels)
+    return found if len(found) == len(wheels) else []
+
+
+def _measured(readings: Readings, wheels: Sequence[str]) -> list[Worked]:
+    """The newest diameter of those of the wheels that were measured."""
     parts = readings.standing.parts
-    found = [wheel_diameter(readings, parts[wheel]) for wheel in wheels if wheel in parts]
-    diameters = [one for one in found if isinstance(one, Worked)]
-    return diameters if len(diameters) == len(wheels) else []
+    found = (wheel_diameter(readings, parts[wheel]) for wheel in wheels if wheel in parts)
+    return [one for one in found if isinstance(one, Worked)]
+
+
+def wheel_diameters_apart(readings: Readings, part: Part) -> Worked | Missing:
+    """Largest less smallest diameter of those wheels of a wheelset or truck that were measured, each in its own way and
+    by its own tape, inches: what another tape or gauge leaves open hides no inch."""
+    found = _measured(readings, _of_container(readings, part))
+    if len(found) < 2:
+        return Missing(part.key, "wheels", "fewer than two measured", unread=True)
+    return largest_less_smallest(found)
 
 
 def _as_diameters(tapes: Callable[[], tuple[Candidate, ...]]) -> tuple[Candidate, ...]:
