@@ -623,6 +623,17 @@ def test_what_ties_a_truck_to_the_body_goes_with_its_brake(old: str, new: str, n
     assert name in doubts_in(read_car_text(text.replace(old, new), "car.yaml"))
 
 
+def test_the_end_with_the_only_hand_brake_is_the_b_end_though_no_end_says_its_stencil() -> None:
+    """AAR interchange rules, rule 14: the B end is the one with the hand brake; with two the stencil tells."""
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    car = read_car_text(text.replace(" end_stencil: B,", "").replace(" end_stencil: A,", ""), "car.yaml")
+    assert not any(one.attribute == "end_stencil" for one in car.evidence)
+    name, key = "hand-brake-at-the-a-end", "hand_brake_at_this_end"
+    assert name not in doubts_in(car)
+    assert name in doubts_in(with_entries(car, ("end B", key, "no"), ("end A", key, "yes")))
+    assert name not in doubts_in(with_entries(car, ("end A", key, "yes")))
+
+
 LEGS = [
     ("plate B", "15 ft 4 in", []),
     ("plate B", "15 ft 4-1/2 in", ["plate-and-height"]),

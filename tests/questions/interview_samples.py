@@ -83,7 +83,7 @@ braked: yes
 mounting: body
 end_kind: no platform
 projecting_end_sill: yes
-hand_brake: A
+hand_brake: B
 head_end_power: no
 communication_line: no
 {COUNTED}{MOVE}"""

@@ -67,6 +67,37 @@ def test_nothing_in_it_is_doubtful(name: str, library: Library) -> None:
     assert [one.words for one in view_of(found).first_page if one.sort == "doubt"] == []
 
 
+@pytest.mark.parametrize("stencils", [False, True])
+def test_a_hand_brake_at_a_alone_is_doubtful_until_somebody_is_sure_of_both_ends(
+    stencils: bool, library: Library
+) -> None:
+    """The B end is the one with the hand brake (AAR rule 14); axles and sides are counted from it."""
+    text = COACH.replace("hand_brake: B", "hand_brake: A")
+    car, move = written(text)
+    for end, word in (("B", "no"), ("A", "yes")):
+        line = f"  {end}: {{hand_brake_at_this_end: {word}"
+        assert car.count(line) == 1
+        stencil = f"end_stencil: {end}, " if stencils else ""
+        car = car.replace(line, line.replace("{", f"{{{stencil}"))
+    sure = car
+    for word in ("no", "yes"):
+        told = f"hand_brake_at_this_end: {word}"
+        sure = sure.replace(told, f"hand_brake_at_this_end: {{reads: {word}, sure: looked at on 2026-09-01}}")
+
+    def said_of(car: str) -> tuple[list[str], tuple[str, ...]]:
+        found = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library, DAY)
+        missing = view_of(found).items.missing
+        assert missing is not None
+        doubts = [one.words for one in view_of(found).first_page if one.sort == "doubt"]
+        return doubts, tuple(one.kind for one in missing.unlisted)
+
+    doubts, unlisted = said_of(car)
+    assert len(doubts) == 1
+    assert "the end with the hand brake is the B end" in doubts[0]
+    assert unlisted == ("hand brake",)
+    assert said_of(sure) == ([], ())
+
+
 @pytest.mark.parametrize(
     ("name", "counts"),
     [

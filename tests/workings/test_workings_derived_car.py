@@ -132,6 +132,11 @@ def test_middle_of_three() -> None:
     assert lacking(unknown) == ("truck B", "truck_kind")
 
 
+def test_the_end_that_the_record_calls_b() -> None:
+    answers = [world({}).work_out(f"end {name}", "called_b") for name in ("B", "A")]
+    assert [found.value for found in answers if isinstance(found, Worked)] == [Word("yes"), Word("no")]
+
+
 def test_heat_of_bearings() -> None:
     car = world(
         {

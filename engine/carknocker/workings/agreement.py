@@ -12,7 +12,7 @@ from itertools import permutations
 from msgspec.structs import replace
 
 from carknocker.record.model import Part
-from carknocker.record.values import Figure
+from carknocker.record.values import Figure, Word
 from carknocker.workings.brakes import compound_lever_ratio
 from carknocker.workings.formula import Result, result, written
 from carknocker.workings.inputs import SIDES, Input, derived, figure, figures, inside, wheel_of
@@ -20,6 +20,11 @@ from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, 
 from carknocker.workings.uncertainty import candidates_of_largest
 
 _DIFFERENCES = {"temperature": "temperature difference"}
+
+
+def called_b(readings: Readings, part: Part) -> Worked:
+    """Whether the record calls an end B, the end with the hand brake, from which axles are counted."""
+    return Worked(Word("yes" if part.position == "B" else "no"), f"the record calls it the {part.position} end")
 
 
 def difference(one: Fraction, other: Fraction, dimension: str) -> Result:

@@ -22,6 +22,7 @@ _PLACES: Mapping[str, str] = {
     "brakes operative by axles": "brakes.operative_by_axles",
     "brakes operative by control valves": "brakes.operative_by_control_valves",
     "buffers and couplers apart": "agreement.buffers_and_couplers_apart",
+    "called B": "agreement.called_b",
     "car age": "age_and_miles.car_age",
     "car spread in diameter": "tapes.car_spread_in_diameter",
     "car spread": "tapes.car_spread",
