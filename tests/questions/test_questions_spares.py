@@ -92,7 +92,7 @@ def test_age_stowage_and_weight_of_what_rides_along(yard):
     assert told["left bearing: reconditioned"].text == "2025-02-01, 1,946 days before departure"
     assert told["where the spare wheelset is stowed"].text == "baggage room"
     weights = {line.label: line.text for line in found.weights}
-    assert weights["gross weight with the carried wheelsets"] == "150,000 lb + 3,000 lb = 153,000 lb"
+    assert weights["gross weight with the carried wheelsets"] == "W = G + ΣW₁ = 150,000 lb + 3,000 lb = 153,000 lb"
     assert weights["gross limit"] == "over the limit of the leg Here to There, 152,000 lb"
 
 
@@ -114,7 +114,7 @@ def test_signs_of_long_standing_are_told_though_no_rule_asks(yard):
 def test_a_spare_that_was_on_the_scale_is_not_counted_twice(yard):
     text = apart().replace("spare_wheelset_aboard: no", "spare_wheelset_aboard: yes")
     weights = {line.label: line.text for line in spares(samples.answer(yard, text)).weights}
-    assert weights["gross weight with the carried wheelsets"] == "150,000 lb: they were aboard on the scale"
+    assert weights["gross weight with the carried wheelsets"] == "W = G = 150,000 lb"
     bare = apart().replace(", spare_wheelset_aboard: no", "")
     unknown = {line.label: line for line in spares(samples.answer(yard, bare)).weights}
     assert not unknown["gross weight with the carried wheelsets"].known

@@ -13,6 +13,7 @@ FOLDER = CASES / "larkspur" / "passenger"
 CAR = (FOLDER / "car.yaml").read_text(encoding="utf-8")
 MOVE = (FOLDER / "move.yaml").read_text(encoding="utf-8")
 PLATE = "clearance: plate B"
+WITH = "gross-weight-with-carried-wheelsets-within-the-leg"
 
 
 def of_first_leg(name: str, said: str, *, car: str = CAR, host: str = "") -> Finding:
@@ -69,3 +70,85 @@ def test_a_leg_with_a_limit_asks_for_the_figure_of_the_car() -> None:
     assert low != CAR
     assert of_first_leg("height-passes-on-the-leg", "clearance_height: 13 ft 6 in", car=low).verdict == "not shown"
     assert of_first_leg("height-passes-on-the-leg", "", car=low).verdict == "not applicable"
+
+
+SPARE = """\
+  K-109:
+    where: carried
+    axle_class: D
+{weight}    journal_centers: 6 ft 5 in
+    flange_kind: narrow
+    mounted_on: 2018-10-02
+    modified_from_standard: no
+    bearings: {{class: sealed tapered cartridge, rollers: tapered, reconditioned_on: 2018-09-20}}
+"""
+
+
+def carrying(weight: str, aboard: str, *, on: str = "") -> str:
+    """The car with a spare wheelset aboard. aboard: whether the scale ticket had it; on: said on a later day."""
+    spare = SPARE.format(weight=f"    weight: {weight}\n" if weight else "")
+    car = CAR.replace("  K-104: *wheelset\n", f"  K-104: *wheelset\n{spare}", 1)
+    assert car != CAR
+    ticket = "        gross_weight: 134,300 lb\n"
+    if on:
+        sheet = (
+            f"  - {{on: {on}, by: CW, access: walking round, readings: {{car: {{spare_wheelset_aboard: {aboard}}}}}}}\n"
+        )
+        return car.replace("sheets:\n", f"sheets:\n{sheet}", 1)
+    said = car.replace(ticket, f"{ticket}        spare_wheelset_aboard: {aboard}\n", 1) if aboard else car
+    assert ticket in car
+    return said
+
+
+# 134,300 lb on the scale
+@pytest.mark.parametrize(
+    ("weight", "aboard", "limit", "verdict"),
+    [
+        ("2900 lb", "no", "138000 lb", "met"),
+        ("2900 lb", "no", "137199 lb", "breached"),
+        ("2900 lb", "yes", "135000 lb", "met"),
+        ("", "yes", "134300 lb", "borderline"),
+        ("", "yes", "134299 lb", "breached"),
+        ("2900 lb", "", "220000 lb", "not shown"),
+        ("", "no", "220000 lb", "not shown"),
+    ],
+)
+def test_a_carried_wheelset_is_weighed_with_the_car(weight: str, aboard: str, limit: str, verdict: str) -> None:
+    car = carrying(weight, aboard)
+    move = MOVE.replace("gross_limit: 220000 lb", f"gross_limit: {limit}")
+    answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library(), date(2026, 9, 1))
+    found = {
+        one.part.key: one.verdict for one in answer.judgement.findings if one.criterion.id == f"trade-practice/{WITH}"
+    }
+    assert found == {"leg 1": verdict, "leg 2": verdict}
+    refused = {one.finding.criterion.id for one in answer.judgement.refusals if one.finding is not None}
+    assert (f"trade-practice/{WITH}" in refused) is (verdict in ("breached", "not shown"))
+
+
+def test_a_car_that_carries_no_wheelset_and_a_leg_without_a_limit_ask_for_nothing() -> None:
+    assert of_first_leg(WITH, "").verdict == "not applicable"
+    shelf = carrying("", "").replace("where: carried", "where: on the shelf")
+    assert of_first_leg(WITH, "", car=shelf).verdict == "not applicable"
+    bare = MOVE.replace(", gross_limit: 220000 lb", "")
+    assert bare != MOVE
+    car = read_car_text(carrying("", ""), "car.yaml")
+    judged = check(car, read_move_text(bare, "move.yaml"), library(), date(2026, 9, 1)).judgement
+    assert {one.verdict for one in judged.findings if one.criterion.id == f"trade-practice/{WITH}"} == {
+        "not applicable"
+    }
+
+
+@pytest.mark.parametrize(("on", "verdict"), [("2022-05-07", "met"), ("2022-05-05", "not shown")])
+def test_what_was_said_of_an_earlier_weighing_says_nothing_of_the_last(on: str, verdict: str) -> None:
+    """The scale ticket is of 2022-05-06."""
+    assert of_first_leg(WITH, "", car=carrying("2900 lb", "no", on=on)).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("aboard", "load", "foot"), [("yes", "met", "met"), ("no", "not shown", "breached"), ("", "not shown", "not shown")]
+)
+def test_axle_load_and_weight_per_foot_count_the_carried_wheelset(aboard: str, load: str, foot: str) -> None:
+    """Without it 1,580 lb per foot; with 2,900 lb more 137,200 lb on 85 ft are 1,614 lb."""
+    car = carrying("2900 lb", aboard)
+    assert of_first_leg("axle-load-within-the-leg", "axle_load_limit: 35000 lb", car=car).verdict == load
+    assert of_first_leg("weight-per-foot-within-the-leg", "weight_per_foot_limit: 1600 lb", car=car).verdict == foot

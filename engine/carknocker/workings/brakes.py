@@ -16,6 +16,7 @@ from carknocker.record.values import Figure
 from carknocker.workings.enclosure import PI, Enclosure, Number
 from carknocker.workings.formula import Result, inches, number, result, written
 from carknocker.workings.inputs import Input, derived, figure, figures, inside, word
+from carknocker.workings.loads import weighed_with_carried
 from carknocker.workings.model import Missing, OutOfRange, Readings, Worked, Working
 
 
@@ -270,8 +271,9 @@ class Holding(msgspec.Struct, frozen=True):
 
 def hand_brake_holding(force: Fraction, friction: Fraction, weight: Fraction, grade: Fraction) -> Holding:
     """μF against W·g: holding on a grade. F: force of the shoes that the hand brake works, lb; μ: friction of shoe on
-    wheel, over 0, under 1; W: gross weight, lb; g: grade as a ratio, 0 to 0.2. W·g is a little more than W·sin, so on
-    the safe side. Rolling resistance is not counted on. No friction is built in: it depends on shoe and weather."""
+    wheel, over 0, under 1; W: gross weight with the carried wheelsets, lb; g: grade as a ratio, 0 to 0.2. W·g is a
+    little more than W·sin, so on the safe side. Rolling resistance is not counted on. No friction is built in: it
+    depends on shoe and weather."""
     if force < 0 or weight <= 0 or not 0 < friction < 1 or not 0 <= grade <= Fraction(1, 5):
         raise OutOfRange("a force from 0 lb, a weight over 0 lb, a friction between 0 and 1, a grade from 0 to 20 %")
     return Holding(
@@ -294,10 +296,13 @@ def holding_on_steepest_grade(readings: Readings, part: Part) -> Worked | Missin
         if isinstance(grade, Missing):
             return grade
         grades.append(grade)
-    found = figures(readings, (part.key, "shoe_force"), (part.key, "shoe_friction"), ("car", "gross_weight"))
+    found = figures(readings, (part.key, "shoe_force"), (part.key, "shoe_friction"))
     if isinstance(found, Missing):
         return found
-    force, friction, weight = found
+    force, friction = found
+    weight = weighed_with_carried(readings)
+    if isinstance(weight, Missing):
+        return weight
     steepest = max(grades, key=lambda one: one.amount)
     if not steepest.amount:
         return Missing("move", "legs", "no leg has a grade, so that nothing has to be held")
@@ -309,4 +314,4 @@ def holding_on_steepest_grade(readings: Readings, part: Part) -> Worked | Missin
         found = result("ratio", share, f"h = R/G = {numbers}")
         return Result(found.dimension, found.amount, f"{held.retarding.line}; {held.needed.line}; {found.line}")
 
-    return derived(part.key, "shoe_friction", (*found, steepest), work)
+    return derived(part.key, "shoe_friction", (*found, *weight.used, steepest), work)

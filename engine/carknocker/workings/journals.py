@@ -12,7 +12,7 @@ from carknocker.record.model import Part
 from carknocker.record.values import Figure
 from carknocker.workings.formula import Result, result, written
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, word
-from carknocker.workings.loads import weight_on_truck
+from carknocker.workings.loads import weight_on_truck_on_the_move
 from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Worked
 from carknocker.workings.uncertainty import candidate_of_sum
 
@@ -75,9 +75,10 @@ def journal_utilisation(readings: Readings, part: Part) -> Worked | Missing:
     truck = None if part.container is None else standing.parts[part.container].container
     if truck is None:
         return Missing(part.key, "axle", "not fitted")
-    weight = weight_on_truck(readings, standing.parts[truck])
-    if isinstance(weight, Missing):
-        return weight
+    weighed = weight_on_truck_on_the_move(readings, standing.parts[truck])
+    if isinstance(weighed, Missing):
+        return weighed
+    weight, told = weighed
     axle_class = word(readings, part.key, "axle_class")
     if isinstance(axle_class, Missing):
         return axle_class
@@ -91,7 +92,7 @@ def journal_utilisation(readings: Readings, part: Part) -> Worked | Missing:
     found = derived(
         part.key,
         "axle_class",
-        (weight, axle_class[1], speed),
+        (weight, *told, axle_class[1], speed),
         lambda: utilisation(weight.amount / axles, axle_class[0], speed.amount, service),
     )
     if isinstance(found, Missing) or not isinstance(found.value, Figure) or speed.evidence.sort == "reading":

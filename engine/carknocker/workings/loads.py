@@ -4,12 +4,14 @@ from collections.abc import Callable
 from fractions import Fraction
 from functools import partial
 
+import msgspec
 from msgspec.structs import replace
 
 from carknocker.record.model import Evidence, Part
-from carknocker.record.values import Figure
+from carknocker.record.part_keys import wheelset_key
+from carknocker.record.values import Figure, Word
 from carknocker.workings.formula import Result, feet, result, written
-from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures
+from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures, word
 from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked
 from carknocker.workings.uncertainty import candidates_of_largest, scaled
 
@@ -46,18 +48,96 @@ def share(own: Fraction, whole: Fraction) -> Result:
     return result("ratio", own / whole, f"s = W₁/W = {written('weight', own)}/{written('weight', whole)}")
 
 
+class Weighed(msgspec.Struct, frozen=True):
+    """The weight of the car with the wheelsets that it carries, lb, the sum it is, and what shows it."""
+
+    amount: Fraction
+    sum: str
+    used: tuple[Evidence, ...]
+
+
+def carried_wheelsets(readings: Readings) -> tuple[str, ...]:
+    """The keys of the wheelsets that the car carries."""
+    return tuple(wheelset_key(one.serial) for one in readings.standing.car.spares if one.serial and one.carried)
+
+
+def wheelset_carried(readings: Readings, part: Part) -> Worked:
+    """Whether the car carries a spare wheelset."""
+    carried = carried_wheelsets(readings)
+    return Worked(Word("yes"), f"carried: {', '.join(carried)}") if carried else Worked(Word("no"), "none is carried")
+
+
+def carried_unweighed(readings: Readings, weighing: Evidence) -> tuple[tuple[str, ...], tuple[Evidence, ...]] | Missing:
+    """The carried wheelsets that were not on the scale at a weighing, and what says so; nothing where none is carried.
+    Only wheelsets: of any other spare the scale leaves more open than it weighs. Common practice."""
+    carried = carried_wheelsets(readings)
+    if not carried:
+        return (), ()
+    aboard = word(readings, "car", "spare_wheelset_aboard")
+    if isinstance(aboard, Missing):
+        return aboard
+    said, told = aboard
+    if weighing.on is not None and told.on is not None and told.on < weighing.on:
+        return Missing("car", "spare_wheelset_aboard", f"not said of the weighing of {weighing.on}")
+    return () if said == "yes" else carried, (told,)
+
+
+def weighed_with_carried(readings: Readings) -> Weighed | Missing:
+    """W = G + ΣW₁: the gross weight with the carried wheelsets. G: gross, as the scale gave it; W₁: weight of each of
+    them that was not on the scale."""
+    gross = figure(readings, "car", "gross_weight")
+    if isinstance(gross, Missing):
+        return gross
+    carried = carried_unweighed(readings, gross.evidence)
+    if isinstance(carried, Missing):
+        return carried
+    unweighed, told = carried
+    own = figures(readings, *((key, "weight") for key in unweighed))
+    if isinstance(own, Missing):
+        return own
+    total = gross.amount + sum((one.amount for one in own), Fraction(0))
+    sums = "G + ΣW₁ = " + " + ".join(written("weight", one.amount) for one in (gross, *own)) if own else "G"
+    return Weighed(total, sums, (gross.evidence, *told, *(one.evidence for one in own)))
+
+
+def gross_weight_with_carried_wheelsets(readings: Readings, part: Part) -> Worked | Missing:
+    """The gross weight of the car with the wheelsets that it carries."""
+    weighed = weighed_with_carried(readings)
+    if isinstance(weighed, Missing):
+        return weighed
+    return derived("car", "gross_weight", weighed.used, lambda: result("weight", weighed.amount, f"W = {weighed.sum}"))
+
+
 def car_weight_per_foot(readings: Readings, part: Part) -> Worked | Missing:
-    """Weight per foot over couplers of the car on the day."""
-    found = figures(readings, ("car", "gross_weight"), ("car", "length_over_couplers"))
-    if isinstance(found, Missing):
-        return found
-    gross, length = found
-    return derived("car", "length_over_couplers", found, lambda: weight_per_foot(gross.amount, length.amount))
+    """Weight per foot over couplers of the car with the wheelsets that it carries."""
+    gross = weighed_with_carried(readings)
+    if isinstance(gross, Missing):
+        return gross
+    length = figure(readings, "car", "length_over_couplers")
+    if isinstance(length, Missing):
+        return length
+    used = (*gross.used, length.evidence)
+    return derived("car", "length_over_couplers", used, lambda: weight_per_foot(gross.amount, length.amount))
 
 
 def weight_on_truck(readings: Readings, truck: Part) -> Input | Missing:
     """The weight that stands on a truck, as the scale gave it: never half of the gross, since no car is even."""
     return figure(readings, "car", f"weight_on_truck_{truck.position}")
+
+
+def weight_on_truck_on_the_move(readings: Readings, truck: Part) -> tuple[Input, tuple[Evidence, ...]] | Missing:
+    """The weight on a truck, and what says that the carried wheelsets were on the scale: how much of another one bears
+    on which truck nobody can tell."""
+    own = weight_on_truck(readings, truck)
+    if isinstance(own, Missing):
+        return own
+    carried = carried_unweighed(readings, own.evidence)
+    if isinstance(carried, Missing):
+        return carried
+    unweighed, told = carried
+    if unweighed:
+        return Missing("car", own.evidence.attribute, "weighed without the spare wheelset that is carried")
+    return own, told
 
 
 def truck_share_of_gross(readings: Readings, part: Part) -> Worked | Missing:
@@ -86,13 +166,14 @@ def truck_wheel_load(readings: Readings, part: Part) -> Worked | Missing:
 
 
 def _shared_by_axles(readings: Readings, part: Part, shared: Callable[[Fraction, int], Result]) -> Worked | Missing:
-    own = weight_on_truck(readings, part)
-    if isinstance(own, Missing):
-        return own
+    found = weight_on_truck_on_the_move(readings, part)
+    if isinstance(found, Missing):
+        return found
+    own, told = found
     axles = len(axles_of_truck(readings, part.key))
     if not axles:
         return Missing(part.key, "axles", "not on record")
-    return derived("car", f"weight_on_truck_{part.position}", (own,), lambda: shared(own.amount, axles))
+    return derived("car", own.evidence.attribute, (own, *told), lambda: shared(own.amount, axles))
 
 
 def greatest_axle_load(readings: Readings, part: Part) -> Worked | Missing:
@@ -130,14 +211,15 @@ def share_of_limit(load: Fraction, limit: Fraction) -> Result:
 
 
 def gross_of_limit(readings: Readings, part: Part) -> Worked | Missing:
-    """Gross weight of the car over the leg's greatest gross weight."""
+    """Gross weight of the car with the wheelsets that it carries over the leg's greatest gross weight."""
     limit = figure(readings, part.key, "gross_limit")
     if isinstance(limit, Missing):
         return limit
-    gross = figure(readings, "car", "gross_weight")
+    gross = weighed_with_carried(readings)
     if isinstance(gross, Missing):
         return gross
-    return derived(part.key, "gross_limit", (gross, limit), lambda: share_of_limit(gross.amount, limit.amount))
+    used = (*gross.used, limit.evidence)
+    return derived(part.key, "gross_limit", used, lambda: share_of_limit(gross.amount, limit.amount))
 
 
 def axle_load_of_limit(readings: Readings, part: Part) -> Worked | Missing:

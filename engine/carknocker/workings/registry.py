@@ -44,6 +44,7 @@ _PLACES: Mapping[str, str] = {
     "gross limit given": "given.gross_limit_given",
     "gross of light weight": "agreement.gross_of_light",
     "gross weight of its limit": "loads.gross_of_limit",
+    "gross weight with carried wheelsets": "loads.gross_weight_with_carried_wheelsets",
     "hand brake holding": "brakes.holding_on_steepest_grade",
     "journal centers off": "wheels.journal_centers_off",
     "journal utilisation": "journals.journal_utilisation",
@@ -97,6 +98,7 @@ _PLACES: Mapping[str, str] = {
     "weight per foot": "loads.car_weight_per_foot",
     "wheel diameter": "wheels.wheel_diameter",
     "wheel diameters apart": "tapes.wheel_diameters_apart",
+    "wheelset carried": "loads.wheelset_carried",
     "wheel load": "loads.truck_wheel_load",
 }
 """Name → module and function."""

@@ -4,45 +4,49 @@ still sound, and what can be bought no longer."""
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Judgement
-from carknocker.quantities import Quantity, write_quantity
+from carknocker.quantities import write_quantity
 from carknocker.questions.spares.condition import ageing_of, consumables, signs_of_standing
 from carknocker.questions.spares.model import Demand, OtherSpare, SparesAnswer, SpareWheelset
 from carknocker.record.model import Spare
-from carknocker.record.part_keys import serial_of, wheelset_key
+from carknocker.record.part_keys import serial_of
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Figure, Word
+from carknocker.record.values import Figure
 from carknocker.rulebook.model import Requires
-from carknocker.vocabulary.program_names import GROSS_LIMIT, GROSS_WEIGHT, SPARE_WHEELSET_ABOARD, WHEELSET
+from carknocker.vocabulary import load_vocabulary
+from carknocker.vocabulary.program_names import (
+    GROSS_LIMIT,
+    GROSS_WEIGHT,
+    GROSS_WEIGHT_WITH_CARRIED_WHEELSETS,
+    SPARE_WHEELSET_ABOARD,
+    WHEELSET,
+)
 from carknocker.whatif.hypothetical_car import fitted_now
 from carknocker.whatif.spare_cover import needed_after, reason_of_finding, spare_wheelsets, table
 from carknocker.wording.duties import DUTY_STATES
 from carknocker.wording.outcomes import limits_sentence
-from carknocker.wording.parts import car_title
-from carknocker.wording.record_lines import RecordLine, missing_line, observed, record_line, stowage_of
+from carknocker.wording.parts import attribute_words, car_title
+from carknocker.wording.record_lines import RecordLine, record_line, stowage_of
+from carknocker.workings import Missing
 
 
 def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
     """The gross weight with what is aboard: counted where it was aboard on the scale, added where it was not."""
-    carried = [spare.serial for spare in spare_wheelsets(judgement) if spare.carried]
-    if not carried:
+    if not any(spare.carried for spare in spare_wheelsets(judgement)):
         return ()
-    lines = [record_line(judgement, "car", GROSS_WEIGHT), record_line(judgement, "car", SPARE_WHEELSET_ABOARD)]
-    gross, aboard = observed(judgement, "car", GROSS_WEIGHT), observed(judgement, "car", SPARE_WHEELSET_ABOARD)
-    weights = [observed(judgement, wheelset_key(serial), "weight") for serial in carried]
-    known = [held.value.quantity for held in weights if held is not None and isinstance(held.value, Figure)]
-    label = "gross weight with the carried wheelsets"
-    if gross is None or not isinstance(gross.value, Figure) or aboard is None or not isinstance(aboard.value, Word):
-        return (*lines, missing_line(label))
-    if aboard.value.text == "yes":
-        return (*lines, RecordLine(label, f"{write_quantity(gross.value.quantity)}: they were aboard on the scale"))
-    if len(known) < len(carried):
-        return (*lines, missing_line(f"{label}: the weight of each of them"))
-    total = gross.value.quantity.amount + sum(one.amount for one in known)
-    added = " + ".join(write_quantity(one) for one in (gross.value.quantity, *known))
-    lines.append(RecordLine(label, f"{added} = {write_quantity(Quantity.of('weight', total, 'lb'))}"))
+    lines = [record_line(judgement, "car", name) for name in (GROSS_WEIGHT, SPARE_WHEELSET_ABOARD)]
+    attribute = load_vocabulary().kinds["car"].attributes[GROSS_WEIGHT_WITH_CARRIED_WHEELSETS]
+    worked = judgement.situation.work_out("car", attribute)
+    if isinstance(worked, Missing):
+        lacking = judgement.parts.get(worked.part)
+        kind = "car" if lacking is None else lacking.kind
+        named = attribute_words(kind, worked.attribute)
+        of = "" if worked.part == "car" else f" of {worked.part}"
+        return (*lines, RecordLine(attribute.label, f"{named}{of}: {worked.reason}", False))
+    lines.append(RecordLine(attribute.label, worked.line))
     for leg in judgement.move.legs:
         limit = leg.facts.get(GROSS_LIMIT)
-        if isinstance(limit, Figure) and limit.quantity.amount < total:
+        total = worked.value
+        if isinstance(limit, Figure) and isinstance(total, Figure) and limit.quantity.amount < total.quantity.amount:
             words = f"over the limit of the leg {leg.start} to {leg.end}, {write_quantity(limit.quantity)}"
             lines.append(RecordLine("gross limit", words))
     return tuple(lines)
