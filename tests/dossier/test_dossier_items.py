@@ -94,6 +94,15 @@ def test_what_the_move_plans_is_not_told_as_a_reading_of_the_owner():
     assert "110 psi" in told["By the move as planned, read by nobody yet: tick, or write below what is found"]
 
 
+def test_what_an_item_must_be_is_a_sentence_whatever_is_asked_of_it():
+    found = answer("wren-hollow/before")
+    items = {one.title: one.must_be for one in inspector_items(JudgementIndex(found.judgement))}
+    assert items["Train charged to at least 90 psi for the brake test"] == "must be at least 90 psi"
+    assert items["Brake cylinder holds its air"] == (
+        "required: minutes that the cylinder holds its air: at least 1; cylinder leakage at most 5 psi/min"
+    )
+
+
 def test_one_reading_that_law_and_host_refuse_is_one_item():
     items = items_of(JudgementIndex(answer("two-nations/south").judgement)).blockers
     first = items[0]

@@ -165,6 +165,13 @@ BAD = [
     ("further_attributes:\n  wheel: {hub: {is: count, reads_to: 1 in}}", 2, 38, "`reads_to` for count", ""),
     ("further_attributes:\n  wheel: {hub: {is: length, gauge_takes: most}}", 2, 42, "`most`", "at most"),
     ("further_attributes:\n  wheel: {hub: {is: length, signed: perhaps}}", 2, 37, "`perhaps`", ""),
+    (
+        "further_attributes:\n  wheel: {hub: {is: length, below_zero: less}}",
+        2,
+        41,
+        "`below_zero` of a figure that is never below zero",
+        "",
+    ),
     ("further_attributes:\n  wheel: {hub: {is: length, access: pitt}}", 2, 37, "`pitt`", "pit"),
     ("further_attributes:\n  wheel: {hub: {is: length, read_by: owner or hots}}", 2, 38, "`hots`", "host"),
     (

@@ -1,5 +1,6 @@
 """Limits in words and with signs: either way says whether exactly the limit passes."""
 
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from carknocker.documents import Location
 from carknocker.quantities import Quantity
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Count, Figure, Word
+from carknocker.record.values import Bound, Count, Figure, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf, AttributePath, Comparison, CountOf, Fixed, FromPart
 from carknocker.vocabulary import load_vocabulary
 from carknocker.wording.limits import clause_words, requirement_words
@@ -45,7 +46,7 @@ def test_at_most_zero_is_none_where_there_is_no_less():
 
 def test_at_most_zero_of_a_difference_is_not_larger():
     step = asked("truck", "middle_axle_step_in_diameter", "at_most", inches(0))
-    words = "wheels of the middle axle against those of the end axles, by diameter: not larger"
+    words = "middle axle against the end axles, by diameter: not larger"
     assert (requirement_words(step), requirement_words(step, signs=True)) == ("not larger", "not larger")
     assert clause_words(step) == words
     assert requirement_words(asked("truck", "middle_axle_step_in_diameter", "at_most", inches(1))) == "at most 1 in"
@@ -54,6 +55,39 @@ def test_at_most_zero_of_a_difference_is_not_larger():
 def test_a_difference_in_tapes_says_which_is_smaller():
     said = {n: value_words(Figure(Quantity.of("tapes", n))) for n in (-2, -1, 0, 1)}
     assert said == {-2: "2 tapes smaller", -1: "1 tape smaller", 0: "0 tapes", 1: "1 tape"}
+
+
+def test_a_number_of_things_stands_behind_a_colon_and_one_of_others_is_as_many_as_those():
+    """`control valves that work their brake at least the control valves` takes a second reading."""
+    kinds = load_vocabulary().kinds["brake system"].attributes
+    path = AttributePath("", kinds["control_valves_operative"])
+    one = Comparison(path, "at_least", Fixed((Count(1),)), WHERE)
+    all_of_them = Comparison(path, "at_least", FromPart(AttributePath("", kinds["control_valves"])), WHERE)
+    assert clause_words(one) == "control valves that work their brake: at least 1"
+    both = AllOf((one, all_of_them))
+    assert clause_words(both) == (
+        "control valves that work their brake: at least 1 and as many as the control valves on the car"
+    )
+    assert clause_words(both, signs=True) == (
+        "control valves that work their brake: ≥ 1, ≥ the control valves on the car"
+    )
+
+
+def test_two_limits_of_one_figure_are_joined_by_and():
+    low, high = (asked("coupler", "coupler_height", word, inches(n)) for word, n in (("at_least", 32), ("at_most", 34)))
+    assert clause_words(AllOf((low, high))) == "coupler height: at least 32 in and at most 34 in"
+    assert clause_words(AllOf((low, high)), signs=True) == "coupler height: ≥ 32 in, ≤ 34 in"
+
+
+def test_a_difference_below_zero_has_its_word_and_a_figure_that_goes_down_its_sign():
+    """A wheel 1 tape smaller is 1/8 in/pi smaller in diameter, 0.0398 in (a tape is 1/8 in of circumference)."""
+    low, high = (Quantity.of("length", Fraction(-398, 10_000) + n * Fraction(1, 10**9), "in") for n in (0, 1))
+    assert value_words(Bound(low, False, high, False), "smaller") == "0.040 in smaller"
+    assert value_words(inches(-1), "smaller") == "1 in smaller"
+    assert value_words(inches(1), "smaller") == "1 in"
+    assert value_words(inches(-1)) == "-1 in"  # a body that sags 1 in
+    signed = [one for kind in load_vocabulary().kinds.values() for one in kind.attributes.values() if one.signed]
+    assert [one.name for one in signed if not one.below_zero] == ["body_camber"]  # up or down, and no difference
 
 
 def word_is(kind: str, attribute: str, *words: str, owner: str = "") -> Comparison:

@@ -12,7 +12,7 @@ from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.evidence import evidence_value, reading_words
 from carknocker.wording.parts import named
 from carknocker.wording.sources import place_words
-from carknocker.wording.verdicts import required_words
+from carknocker.wording.verdicts import must_be_words, required_words
 
 NO_READING = "no reading"
 """Beside a part of which nobody read anything."""
@@ -20,11 +20,13 @@ NO_READING = "no reading"
 
 class InspectorItem(msgspec.Struct, frozen=True):
     """One item on the inspector's list. readings: parts and the owner's latest reading; `no reading` if there is
-    none. all_read: each part has a reading, and none lies beyond its limit or too near to it.
-    beyond_limit: one does. planned: it is about the move as planned, which nobody reads beforehand."""
+    none. must_be: what is required, as words of a sentence. all_read: each part has a reading, and none lies beyond
+    its limit or too near to it. beyond_limit: one does. planned: it is about the move as planned, which nobody reads
+    beforehand."""
 
     title: str
     required: str
+    must_be: str
     section: str
     readings: tuple[tuple[str, str], ...]
     all_read: bool
@@ -111,6 +113,7 @@ def _inspector_item(group: list[Finding], index: JudgementIndex) -> InspectorIte
     return InspectorItem(
         title=group[0].criterion.title,
         required=_required(group[0], index),
+        must_be=must_be_words(index.explain(group[0]).required),
         section=place_words(group[0].criterion.source),
         readings=tuple((named(parts, index), words) for words, parts in readings.items()),
         all_read=all_read and not beyond_limit,

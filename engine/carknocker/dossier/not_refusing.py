@@ -20,7 +20,7 @@ from carknocker.wording.limits import read_again_words, settling_words
 from carknocker.wording.parts import named
 from carknocker.wording.phrases import counted
 from carknocker.wording.sources import place_words, source_words
-from carknocker.wording.verdicts import reason_words, required_words
+from carknocker.wording.verdicts import must_be_words, reason_words, required_words
 
 
 def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
@@ -32,7 +32,7 @@ def borderline_of(index: JudgementIndex) -> tuple[Entry, ...]:
         }
         reads_to = f" The gauge reads to {', '.join(sorted(resolutions))}." if resolutions else ""
         lines = [*(_measured_line(one) for one in measured_of(group, index)),
-                 f"must be {required_words(index.explain(group[0]).required)}.{reads_to}",
+                 f"{must_be_words(index.explain(group[0]).required)}.{reads_to}",
                  *_settling_lines(group, index),
                  source_words(group[0].criterion.source)]  # fmt: skip
         entries.append(Entry(fault_of_findings(group, index).text, tuple(lines)))
@@ -125,7 +125,7 @@ def spares_of(index: JudgementIndex) -> tuple[Entry, ...]:
         Entry(
             fault_of_findings(group, index).text,
             (*(_measured_line(one) for one in measured_of(group, index)),
-             f"must be {required_words(index.explain(group[0]).required)}"),
+             must_be_words(index.explain(group[0]).required)),
         )
         for group in _by_criterion(found)
     )  # fmt: skip

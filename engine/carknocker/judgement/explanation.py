@@ -70,7 +70,8 @@ class OtherValue(msgspec.Struct, frozen=True):
 class ValueSeen(msgspec.Struct, frozen=True):
     """The value that decided. evidence: of a paper, in the place of its value. dated: the day from which its age was
     counted; before_departure: how many days lie between it and the departure, negative after it. good_until: the last
-    day that a test names itself, where that lies before the return. others: what fails besides."""
+    day that a test names itself, where that lies before the return. others: what fails besides. below_zero: what a
+    value is called that is a difference below zero."""
 
     value: Value
     paper: Evidence | None
@@ -78,6 +79,7 @@ class ValueSeen(msgspec.Struct, frozen=True):
     before_departure: int
     good_until: date | None
     others: tuple[OtherValue, ...]
+    below_zero: str = ""
 
 
 class CountSeen(msgspec.Struct, frozen=True):
@@ -333,6 +335,7 @@ def _measured(one: CompiledCriterion, leaves: list[CompiledComparison], sight: P
             if other.test(sight) == FAILS and other.comparison.path != path
             if (seen := other.get(sight)) is not None
         ),
+        below_zero=path.attribute.below_zero,
     )
 
 

@@ -17,16 +17,17 @@ from carknocker.record.values import (
 )
 
 
-def value_words(value: Value) -> str:
-    """A value as a person writes it."""
+def value_words(value: Value, below_zero: str = "") -> str:
+    """A value as a person writes it. below_zero: what a figure below zero is called (`smaller`), where it is a
+    difference; without a word its sign says it, but of tapes, which are counted."""
     match value:
-        case Figure(quantity) if quantity.dimension == "tapes" and quantity.n < 0:
-            smaller = Quantity.of("tapes", -quantity.amount)
-            return f"{write_quantity(smaller)} smaller"
+        case Figure(quantity) if quantity.n < 0 and (below_zero or quantity.dimension == "tapes"):
+            return f"{write_quantity(_turned(quantity))} {below_zero or 'smaller'}"
         case Figure(quantity):
             return write_quantity(quantity)
         case Bound():
-            return _bound_words(value)
+            lacks = _what_it_lacks(value) if below_zero else None
+            return _bound_words(value) if lacks is None else f"{_bound_words(lacks)} {below_zero}"
         case Word(text):
             return text
         case Words(texts):
@@ -44,6 +45,18 @@ def value_words(value: Value) -> str:
             return f"{word} (“{text}”)" if text else word
         case NotAccessible(reason):
             return f"not accessible ({reason})" if reason else "not accessible"
+
+
+def _turned(quantity: Quantity) -> Quantity:
+    """A figure below zero as what it lacks."""
+    return Quantity.of(quantity.dimension, -quantity.amount, quantity.unit)
+
+
+def _what_it_lacks(bound: Bound) -> Bound | None:
+    """A range below zero from the other side; None of any other."""
+    if bound.low is None or bound.high is None or bound.high.n >= 0:
+        return None
+    return Bound(_turned(bound.high), bound.high_open, _turned(bound.low), bound.low_open)
 
 
 def _bound_words(bound: Bound) -> str:

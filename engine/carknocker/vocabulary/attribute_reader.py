@@ -162,8 +162,8 @@ _TYPES = frozenset(get_args(ValueType)) - {"test", "paper"}
 _TAKES = frozenset(("at most", "at least"))
 _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
-    ("is", "one_of", "label", "description", "derived", "signed", "gauge_takes", "reads_to", "measured", "tool",
-     "access", "read_by", "goes_with", "only_where", "to_disconnect",
+    ("is", "one_of", "label", "description", "derived", "signed", "below_zero", "gauge_takes", "reads_to",
+     "measured", "tool", "access", "read_by", "goes_with", "only_where", "to_disconnect",
      "left_open", "en_route", "wears", "back_by", "defect", "none", "follows", "tells_presence")
 )  # fmt: skip
 _WEARS = frozenset(get_args(Wear))
@@ -251,7 +251,16 @@ def _attribute(
         follows=text_of(entries.get("follows"), "attribute", problems),
         tells_presence=flag_of(entries.get("tells_presence"), "tells_presence", problems), en_route=en_route,
         back_by=_back_by(entries.get("back_by"), type_word, problems),
+        below_zero=_below_zero(entries, problems),
     )  # fmt: skip
+
+
+def _below_zero(entries: Mapping[str, Node], problems: ProblemList) -> str:
+    """The word for a difference below zero: only where a figure can be."""
+    node = entries.get("below_zero")
+    if node is not None and "signed" not in entries:
+        problems.add(problem_at(node, "`below_zero` of a figure that is never below zero", "`signed: yes` beside it"))
+    return text_of(node, "the word for a figure below zero", problems)
 
 
 def _own_words(node: Node | None, words: tuple[str, ...], which: str, problems: ProblemList) -> tuple[str, ...]:

@@ -86,6 +86,7 @@ class Attribute(msgspec.Struct, frozen=True):
     counts: the kind of part of which it says how many there are; its nought is written `none fitted`.
     wears: which way it goes without work; `stays`: neither way; empty where it may go either way.
     back_by: how far it may go the other way all the same, beside what the gauges leave open: with the load of the car.
+    below_zero: what a difference below zero is called: `smaller`; empty where a sign says it.
     defect: it tells damage that does not heal without work.
     bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
     none: the value that says that there is none of it; empty where no value says so.
@@ -121,6 +122,7 @@ class Attribute(msgspec.Struct, frozen=True):
     tells_presence: bool = False
     en_route: tuple[str, ...] = ()
     back_by: Quantity | None = None
+    below_zero: str = ""
 
     @property
     def short_label(self) -> str:

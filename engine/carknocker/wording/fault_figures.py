@@ -41,14 +41,14 @@ def found_words(one: Compared, side: str) -> str:
         day = day_of(value)
         return value_words(value.value) if day is None else day.written
     if isinstance(value.value, Bound):
-        return _bound(value.value, side)
-    return value_words(value.value)
+        return _bound(value.value, side, one.comparison.path.attribute.below_zero)
+    return value_words(value.value, one.comparison.path.attribute.below_zero)
 
 
-def _bound(bound: Bound, side: str) -> str:
+def _bound(bound: Bound, side: str, below_zero: str) -> str:
     low, high = bound.low, bound.high
     if low is not None and high is not None:
-        return value_words(bound)
+        return value_words(bound, below_zero)
     if high is not None:
         return f"under {write_quantity(high)}" if bound.high_open else f"{write_quantity(high)} or {side or 'less'}"
     if low is not None:

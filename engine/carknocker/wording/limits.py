@@ -75,6 +75,8 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
     if word in _SIDES:
         if word == "at_most" and _is_nought(comparison):
             return _NO_MORE if comparison.path.attribute.signed else "none"
+        if word == "at_least" and _is_count(comparison) and isinstance(limit, FromPart) and not signs:
+            return f"as many as {limit_words(limit)}"
         return f"{(_SIGNS if signs else _SIDES)[word]} {limit_words(limit)}"
     match word:
         case "is":
@@ -100,6 +102,11 @@ def requirement_words(comparison: Comparison, *, signs: bool = False) -> str:
             return "in force from departure to return"
         case _:
             return f"{word} {limit_words(limit)}"
+
+
+def _is_count(comparison: Comparison) -> bool:
+    """Whether it compares a number of things, whose name ends in no noun that a limit could stand behind."""
+    return comparison.path.attribute.type == "count" and comparison.path.fact is None
 
 
 def _is_nought(comparison: Comparison) -> bool:
@@ -130,10 +137,8 @@ def clause_words(clause: Clause, *, signs: bool = False) -> str:
     match clause:
         case Comparison():
             asked = requirement_words(clause, signs=signs)
-            colon = (
-                ":" if clause.word in _VALUES or asked in ("none", _NO_MORE) else ""
-            )  # if it is a value, not a sentence
-            return f"{path_words(clause.path)}{colon} {asked}"
+            own = clause.word in _VALUES or asked in ("none", _NO_MORE) or (_is_count(clause) and not signs)
+            return f"{path_words(clause.path)}{':' if own else ''} {asked}"  # if it is a value, not a sentence
         case AllOf(clauses):
             return "; ".join(_group_words(group, signs) for group in _by_attribute(clauses))
         case AnyOf(clauses):
@@ -200,14 +205,15 @@ def _group_words(group: list[Clause], signs: bool) -> str:
         return _inner_words(group[0], signs)
     path = comparisons[0].path
     label = path.attribute.label
-    asked = (
+    asked = [
         requirement_words(one, signs=signs)
         if one.path.fact is None
         else f"{one.path.fact.label}{':' if one.word in _VALUES else ''} {requirement_words(one, signs=signs)}"
         for one in comparisons
-    )
+    ]
     owner = f"{path.owner}: " if path.owner and path.owner != "fact" else ""
-    return f"{owner}{label}: {', '.join(asked)}"
+    figures = not signs and all(one.word in _SIDES and one.path.fact is None for one in comparisons)
+    return f"{owner}{label}: {listed(asked, 'and') if figures else ', '.join(asked)}"
 
 
 def margin_words(margin: Margin | None) -> str:

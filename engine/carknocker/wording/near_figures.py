@@ -36,7 +36,8 @@ def near_words(findings: Sequence[Finding], index: JudgementIndex) -> tuple[str,
 
 def _near(one: Compared) -> str:
     """What is too near a limit: `flange thickness 57/64 in`; of a limit that a part gives, what it is held against."""
-    found = f"{called(one.comparison.path)} {found_words(one, '')}"
+    colon = ":" if one.comparison.path.attribute.signed else ""  # a difference is told as a value
+    found = f"{called(one.comparison.path)}{colon} {found_words(one, '')}"
     limit = one.comparison.limit
     return f"{found} against {called(limit.path)} {limit_words(one)}" if isinstance(limit, FromPart) else found
 

@@ -85,6 +85,12 @@ def required_words(required: Clause, *, signs: bool = False) -> str:
     return clause_words(required, signs=signs)
 
 
+def must_be_words(required: Clause) -> str:
+    """What is required as words of a sentence: `must be over 7/8 in`; what names several things, or what they are
+    asked for, `required: cylinder leakage at most 5 psi/min; …`."""
+    return f"{'must be' if isinstance(required, Comparison) else 'required:'} {required_words(required)}"
+
+
 def measured_words(measured: Measured) -> str:
     """What was measured: `7/8 in`, `not shown`, `2026-09-12, 26 days before departure`."""
     match measured:
@@ -93,7 +99,10 @@ def measured_words(measured: Measured) -> str:
         case EvidenceSeen(evidence):
             return _evidence_words(evidence)
         case ValueSeen():
-            others = (f"{path_words(other.path)}: {value_words(other.value)}" for other in measured.others)
+            others = (
+                f"{path_words(other.path)}: {value_words(other.value, other.path.attribute.below_zero)}"
+                for other in measured.others
+            )
             return "; ".join((_value_seen(measured), *others))
         case CountSeen(count, of, kind):
             return f"{count} of {of} {kind}{'s' if of != 1 else ''} on record"
@@ -104,7 +113,7 @@ def measured_words(measured: Measured) -> str:
 
 
 def _value_seen(seen: ValueSeen) -> str:
-    words = value_words(seen.value) if seen.paper is None else _evidence_words(seen.paper)
+    words = value_words(seen.value, seen.below_zero) if seen.paper is None else _evidence_words(seen.paper)
     if seen.dated is not None:
         days = seen.before_departure
         written = seen.dated.written
@@ -140,7 +149,7 @@ def is_bare_answer(measured: Measured) -> bool:
     match measured:
         case EvidenceSeen(evidence):
             return evidence.sort != "paper" and evidence.on is None and value_words(evidence.value) in ("yes", "no")
-        case ValueSeen(value, None, None, _, None, ()):
+        case ValueSeen(value, None, None, _, None, (), _):
             return value_words(value) in ("yes", "no")
         case _:
             return False

@@ -73,5 +73,5 @@ def _tick(item: InspectorItem, host: str) -> Noted:
     """An item with its readings. What it must be is told where its title does not tell the figure."""
     told = "; ".join(f"{parts}: {_reading(words)}" for parts, words in item.readings)
     figures = set(_FIGURE.findall(item.required)) - set(_FIGURE.findall(item.title))
-    must = (f"must be {item.required}",) if figures else ()
+    must = (item.must_be,) if figures else ()
     return Noted(item.title, "; ".join((told, *must, _cite(item, host))))
