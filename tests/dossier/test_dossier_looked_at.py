@@ -9,6 +9,10 @@ from carknocker.dossier.looked_at import LookedAt, not_yet_looked_at
 from carknocker.dossier.view import View, view_of
 from carknocker.judgement.answer import check
 from carknocker.judgement.index import JudgementIndex
+from carknocker.questions.due.ask import due
+from carknocker.questions.plan.ask import plan
+from carknocker.questions.plan.page import verdict_words
+from carknocker.questions.request.ask import request
 from carknocker.record import read_car_text, read_move
 from carknocker.rulebook import load_library, rulesets_folders
 from carknocker.rulebook.library import Library
@@ -39,6 +43,27 @@ def test_a_car_of_which_nothing_is_known(library: Library) -> None:
     assert found.outcome_line == LOOKED_AT
     assert found.outcome == "not ready"
     assert found.blocker_count > 1
+
+
+@pytest.mark.parametrize(
+    ("readings", "word"),
+    [
+        ("{wheels: {L1: {thermal_crack: no}}}", "NOT YET LOOKED AT"),
+        ("{wheels: {L1: {thermal_crack: yes}}}", "NOT READY"),
+    ],
+)
+def test_every_sheet_and_page_says_the_outcome_as_the_dossier_does(readings: str, word: str, library: Library) -> None:
+    car = read_car_text(BARE + READ.replace("{READINGS}", readings), "car.yaml")
+    answer = check(car, read_move(CASES / "nothing-measured" / "move.yaml"), library, DAY)
+    line = view_of(answer).outcome_line
+    asked = request(answer)
+    (state,) = [one for one in asked.sections if one.heading == "The car as on record"]
+    assert line.startswith(f"{word}: ")
+    assert state.lines[0].text == line.removesuffix(".")
+    assert asked.head is not None
+    assert asked.head.told.startswith(f"{word}: ")
+    assert verdict_words(plan(answer)).startswith(f"PLAN: the car is {word}")
+    assert due(answer, library).said == word
 
 
 @pytest.mark.parametrize(

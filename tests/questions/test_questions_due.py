@@ -168,7 +168,7 @@ def test_of_a_car_that_nobody_looked_at_all_that_is_not_measured_is_one_item_as_
     )
     assert len(found.because) == 6  # four spares, the move, and that
     first, *_ = printed = sheets(pdf_of([due_page(found)]))
-    assert "NOT READY for the move as planned, out on 2027-05-07" in first
+    assert "NOT YET LOOKED AT for the move as planned, out on 2027-05-07" in first
     assert len(printed) == 2
 
 

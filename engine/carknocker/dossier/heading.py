@@ -6,7 +6,7 @@ from fractions import Fraction
 import msgspec
 
 from carknocker.documents import listed
-from carknocker.dossier.looked_at import LookedAt
+from carknocker.dossier.looked_at import NOT_LOOKED_AT, LookedAt
 from carknocker.judgement.model import Judgement
 from carknocker.judgement.reliefs import used_for_the_move
 from carknocker.page.model import Emphasized
@@ -39,9 +39,6 @@ class EditionLine(msgspec.Struct, frozen=True):
         return ". OLD CHECK: look whether the text has changed since" if self.old else ""
 
 
-NOT_LOOKED_AT = "NOT YET LOOKED AT"
-
-
 def outcome_line(
     judgement: Judgement,
     blockers: int,
@@ -56,8 +53,7 @@ def outcome_line(
     bad news stands below that no rule at hand asks about.
     """
     if looked_at is not None:
-        settled = f"{looked_at.settled} of {looked_at.of} systems settled"
-        return Emphasized(NOT_LOOKED_AT, f": {settled}, nothing read so far shows a fault.")
+        return Emphasized(NOT_LOOKED_AT, f": {looked_at.words}.")
     match judgement.outcome:
         case "ready":
             return Emphasized("READY", _ready(judgement, "", bad_news, ""))

@@ -8,12 +8,24 @@ from carknocker.judgement.model import Finding
 from carknocker.rulebook.clauses import comparisons
 from carknocker.vocabulary import load_vocabulary
 
+NOT_LOOKED_AT = "NOT YET LOOKED AT"
+
 
 class LookedAt(msgspec.Struct, frozen=True):
     """How many systems of the car are settled, so that nothing asked of them is not shown. of: how many there are."""
 
     settled: int
     of: int
+
+    @property
+    def words(self) -> str:
+        """What the outcome says of it."""
+        return f"{self.settled} of {self.of} systems settled, nothing read so far shows a fault"
+
+
+def outcome_word(index: JudgementIndex) -> str:
+    """The outcome in capitals, as every page says it: of a car of which most was not looked at, that it was not."""
+    return index.judgement.outcome.upper() if not_yet_looked_at(index) is None else NOT_LOOKED_AT
 
 
 def not_yet_looked_at(index: JudgementIndex) -> LookedAt | None:

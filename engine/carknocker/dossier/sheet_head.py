@@ -4,6 +4,7 @@ from msgspec.structs import replace
 
 from carknocker.dossier.issue_digest import issue_digest
 from carknocker.dossier.items import items_of
+from carknocker.dossier.looked_at import outcome_word
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Head
@@ -33,4 +34,4 @@ def head_with_outcome(answer: CheckAnswer, found: str | None = None) -> Head:
     head = head_of(answer, items=None if found is None else 0)
     told = f"{found} · {head.told}" if found else head.told
     between = ": " if answer.outcome == "not ready" else " "
-    return replace(head, told=f"{answer.outcome.upper()}{between}{told}")
+    return replace(head, told=f"{outcome_word(JudgementIndex(answer.judgement))}{between}{told}")

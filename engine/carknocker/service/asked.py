@@ -342,14 +342,14 @@ class in_plain_words:  # noqa: N801 (used as a context manager)
 
 def in_brief(answer: CheckAnswer) -> str:
     """The word of the first page, with what limits it."""
-    from carknocker.dossier.looked_at import not_yet_looked_at
+    from carknocker.dossier.looked_at import NOT_LOOKED_AT, not_yet_looked_at
     from carknocker.dossier.restrictions import restricted_to
     from carknocker.judgement.index import JudgementIndex
     from carknocker.wording.outcomes import outcome_in_brief
 
     index = JudgementIndex(answer.judgement)
     if answer.outcome == "not ready" and not_yet_looked_at(index) is not None:
-        return "not yet looked at"
+        return NOT_LOOKED_AT.lower()
     ended = answer.day > answer.judgement.move.back
     return outcome_in_brief(answer.outcome, complete=answer.complete, ended=ended, restricted=restricted_to(index))
 

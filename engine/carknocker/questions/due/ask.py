@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from carknocker.documents import InputRefused
 from carknocker.dossier.blockers import RefusalGroup, blockers_of, together_by_test
 from carknocker.dossier.items import fault_text, items_of
+from carknocker.dossier.looked_at import outcome_word
 from carknocker.dossier.missing import may_be_shown, missing_now
 from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
@@ -316,6 +317,7 @@ def due(answer: CheckAnswer, library: Library, miles_a_year: Quantity | None = N
         out=judgement.move.out,
         back=judgement.move.back,
         outcome=answer.outcome,
+        said=outcome_word(JudgementIndex(judgement)),
         restricted=bad.restricted,
         complete=answer.complete,
         limits=limits_sentence(judgement.rulebook),

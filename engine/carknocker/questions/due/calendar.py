@@ -68,7 +68,7 @@ def _uid(answer: DueAnswer, entry: _Entry, number: int) -> str:
 def _entries(answer: DueAnswer) -> Iterator[_Entry]:
     """In the order of the page; those of one sort and summary by their day."""
     car = answer.car
-    words = "\n".join((answer.outcome, *filter(None, (answer.limits,)), *_undated(answer.during)))
+    words = "\n".join((answer.said.lower(), *filter(None, (answer.limits,)), *_undated(answer.during)))
     yield _Entry(answer.out, answer.back, "move", f"{car}: move as planned", words)
     if answer.first_bad is not None:
         faults = "\n".join(one.fault for one in answer.because)

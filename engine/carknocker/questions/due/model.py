@@ -84,15 +84,17 @@ class MilesLimit(msgspec.Struct, frozen=True):
 
 class DueAnswer(msgspec.Struct, frozen=True):
     """first_bad: the first departure, on or after the day out, for which the car is not ready; None: none is found up
-    to `last_tried`. outcome: of the move as planned. restricted: what the car is restricted to on the departures for
-    which it is ready, in few words, each once; empty where nothing restricts it. limits: how far ready goes where not
-    all law is at hand; else "". miles_a_year: as planned, "" where none are. head: of each sheet of paper."""
+    to `last_tried`. outcome: of the move as planned. said: the same in capitals, as pages say it. restricted: what
+    the car is restricted to on the departures for which it is ready, in few words, each once; empty where nothing
+    restricts it. limits: how far ready goes where not all law is at hand; else "". miles_a_year: as planned, "" where
+    none are. head: of each sheet of paper."""
 
     car: str
     as_of: date
     out: date
     back: date
     outcome: Outcome
+    said: str
     restricted: tuple[str, ...]
     complete: bool
     limits: str

@@ -34,7 +34,7 @@ def _verdict(answer: DueAnswer) -> tuple[str, Tone]:
         tone = tone_of("ready with restrictions" if answer.restricted else "ready", complete=answer.complete)
         return Emphasized(word, tried), tone
     if answer.first_bad == answer.out:
-        return Emphasized(answer.outcome.upper(), f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
+        return Emphasized(answer.said, f" for the move as planned, out on {answer.out.isoformat()}"), "bad"
     last = answer.first_bad - timedelta(days=1)
     return Emphasized(word, f"{to} for departures through {last.isoformat()}{limits}"), "care"
 

@@ -4,7 +4,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from carknocker.documents import listed
+from carknocker.dossier.looked_at import outcome_word
 from carknocker.dossier.sheet_head import head_with_outcome
+from carknocker.judgement.index import JudgementIndex
 from carknocker.page.model import Block, Bullets, Emphasized, Item, Page, Paragraph, Rows, Section
 from carknocker.questions.place_wheels.model import Arranged, Arrangement, Shortfall
 from carknocker.wording.cautions import ALWAYS, LIFTING
@@ -57,7 +59,7 @@ def _said(answer: Arranged) -> str:
 
 def _beside(answer: Arranged) -> tuple[str, ...]:
     check = answer.check
-    now = f"The car is {check.outcome.upper()}, as of {check.day.isoformat()}."
+    now = f"The car is {outcome_word(JudgementIndex(check.judgement))}, as of {check.day.isoformat()}."
     return (now, "An arrangement, not a clearance: only requirements about wheelsets are asked here.")
 
 

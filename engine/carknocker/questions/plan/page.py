@@ -5,8 +5,7 @@ from datetime import date
 from fractions import Fraction
 
 from carknocker.documents import listed
-from carknocker.dossier.heading import NOT_LOOKED_AT
-from carknocker.dossier.looked_at import LookedAt, not_yet_looked_at
+from carknocker.dossier.looked_at import LookedAt, not_yet_looked_at, outcome_word
 from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
 from carknocker.judgement.answer import CheckAnswer
@@ -55,10 +54,10 @@ def cautions_of(steps: Iterable[Step]) -> tuple[str, ...]:
 
 def verdict_words(plan: Plan) -> str:
     """The answer in one line. It never begins with what the car might be: a plan is no clearance."""
-    looked_at = not_yet_looked_at(JudgementIndex(plan.check.judgement))
-    now = plan.check.outcome.upper()
+    index = JudgementIndex(plan.check.judgement)
+    looked_at, now = not_yet_looked_at(index), outcome_word(index)
     if looked_at is not None:
-        now = f"{NOT_LOOKED_AT} ({looked_at.settled} of {looked_at.of} systems settled)"
+        now = f"{now} ({looked_at.settled} of {looked_at.of} systems settled)"
     return Emphasized("PLAN", f": the car is {now}; {_said(plan, looked_at)}.")
 
 
@@ -200,10 +199,12 @@ def plan_page(plan: Plan, steps: NextSteps = BY_COMMAND) -> Page:
 
 def _short(plan: Plan, steps: NextSteps) -> Section:
     move, check = plan.check.judgement.move, plan.check
-    looked_at = not_yet_looked_at(JudgementIndex(check.judgement))
+    index = JudgementIndex(check.judgement)
+    looked_at = not_yet_looked_at(index)
+    now = outcome_words(check.judgement) if looked_at is None else outcome_word(index).lower()
     rows = [
         *([] if looked_at is None else [("first", first_sheet_words(check, steps))]),
-        ("now", f"{outcome_words(check.judgement)}, as of {check.day.isoformat()}"),
+        ("now", f"{now}, as of {check.day.isoformat()}"),
         ("move", f"{move.host}, out {move.out.isoformat()}, back {move.back.isoformat()}"),
         ("work", "; ".join(_jobs(plan)) or "none"),
         (

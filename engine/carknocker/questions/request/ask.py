@@ -3,6 +3,7 @@
 from carknocker.dossier.evidence import PaperOnRecord, papers_of
 from carknocker.dossier.heading import items_keep, move_rows, riders_words
 from carknocker.dossier.items import fault_text, items_of
+from carknocker.dossier.looked_at import not_yet_looked_at, outcome_word
 from carknocker.dossier.papers_wanted import PaperWanted, papers_wanted
 from carknocker.dossier.restrictions import restricted_to
 from carknocker.dossier.sheet_head import head_with_outcome
@@ -162,11 +163,12 @@ def _on_record(paper: PaperOnRecord, index: JudgementIndex) -> str:
 def state_of_the_car(answer: CheckAnswer, index: JudgementIndex) -> SheetSection:
     """What the car is as the request is written, and what still keeps it from moving: a request is no clearance."""
     items = items_of(index).in_order
-    restricted = restricted_to(index)
-    word = f"{answer.outcome.upper()}: {restricted}" if restricted else answer.outcome.upper()
+    restricted, looked_at = restricted_to(index), not_yet_looked_at(index)
+    word = f"{outcome_word(index)}: {restricted}" if restricted else outcome_word(index)
     limits = as_far_as(answer.judgement.rulebook).removeprefix(", ") if answer.outcome in READY else ""
     told = "; ".join(filter(None, (word, limits)))
-    lines = [RecordLine(f"on {answer.day.isoformat()}", f"{told}: {items_keep(len(items))}" if items else told)]
+    why = items_keep(len(items)) if looked_at is None else looked_at.words
+    lines = [RecordLine(f"on {answer.day.isoformat()}", f"{told}: {why}" if items else told)]
     lines.extend(RecordLine(f"{number}.", fault_text(one)) for number, one in enumerate(items[:_MOST_ITEMS], start=1))
     if len(items) > _MOST_ITEMS:
         lines.append(RecordLine("more", f"{len(items) - _MOST_ITEMS} more, in the dossier"))

@@ -4,6 +4,7 @@ and what is asked for without being a fault, which stands on sheet 1 where there
 from collections.abc import Iterable, Iterator, Mapping
 
 from carknocker.dossier.blockers import Blocker
+from carknocker.dossier.looked_at import NOT_LOOKED_AT
 from carknocker.dossier.missing import Missing
 from carknocker.dossier.view import View
 from carknocker.page.model import Bullets, Drawing, Emphasized, Item, Paragraph, Rows, Section, Table
@@ -62,7 +63,7 @@ def _in_short(items: Iterable[Item], faults: tuple[NumberedFault, ...], host: st
 
 def faults_heading(view: View) -> str:
     """What the sheet is called: of a car of which most was not looked at, what keeps it is no fault yet."""
-    unread = text_parts(view.outcome_line)[0] == "NOT YET LOOKED AT"
+    unread = text_parts(view.outcome_line)[0] == NOT_LOOKED_AT
     return "What is to be shown or cleared" if unread else "Faults"
 
 
