@@ -50,7 +50,7 @@ from carknocker.record.standing import stand
 from carknocker.record.value_reader import value_of
 from carknocker.record.values import Figure, Opinion, Value, Word
 from carknocker.rulebook.doubts import load_doubts
-from carknocker.rulebook.model import Restriction, Rulebook
+from carknocker.rulebook.model import CarriesUp, Restriction, Rulebook
 from carknocker.vocabulary.model import Access
 from carknocker.wording.oddities import oddity_words
 
@@ -387,6 +387,10 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("tight-lock-type-h", (("coupler B", "tight_lock", "no"),)),
     ("tight-lock-older-types", (("coupler B", "coupler_type", "type E"),)),
     # brakes
+    ("cylinders-of-one-diameter", (("brake cylinder 2", "diameter", "12 in"),)),
+    ("cylinders-of-one-stroke", (("brake cylinder 2", "nominal_stroke", "8 in"),)),
+    ("badge-plates-of-one-least-travel", (("brake cylinder 2", "badge_plate_least_travel", "5 in"),)),
+    ("badge-plates-of-one-most-travel", (("brake cylinder 2", "badge_plate_travel", "8 in"),)),
     ("valve-and-release", (("brake system", "control_valve", "AB"),)),
     ("signal-line-that-is-not", (("brake system", "signal_line", "no"), ("brake system", "signal_line_tight", "yes"))),
     ("voltage-without-power", (("head-end power", "fitted", "no"),)),
@@ -549,6 +553,56 @@ def test_mates_half_an_inch_apart_and_a_worn_wheelset_beside_a_new_one_are_not_d
     sizes = {"K-101 left": "36 in", "K-101 right": "35-1/2 in", "K-102 left": "33 in", "K-102 right": "33-3/8 in"}
     entries = [(f"wheel {wheel}", "measured_diameter", read) for wheel, read in sizes.items()]
     assert not {"mates-by-diameter", "wheels-of-one-truck"} & set(doubts_in(with_entries(honest()[0], *entries)))
+
+
+def travels(first: str, second: str, adjuster: str, *, shoes: bool = False) -> CarRecord:
+    """The car with the travel of both cylinders as read on two days, the shoes of an axle renewed between or not."""
+    text = (CASE / "car.yaml").read_text(encoding="utf-8")
+    work = "\nwork:\n  - {id: J-9, on: 2026-08-15, did: brake shoes renewed, at: L1, by: CW}\n" if shoes else ""
+    for old, new in (
+        ("slack_adjuster_fitted: yes", f"slack_adjuster_fitted: {adjuster}"),
+        ("piston_travel: 7-1/2 in", f"piston_travel: {first}"),
+        ("\nlog: ", "\n  - {on: 2026-08-30, by: NB, gauge: F-5, access: walking round, readings: {brake_cylinders: "
+         f"{{all: {{piston_travel: {second}}}}}}}}}\n{work}\nlog: "),
+    ):  # fmt: skip
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    return read_car_text(text, "car.yaml")
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "adjuster", "odd"),
+    [
+        ("9 in", "7-1/2 in", "no", True), ("9 in", "7-1/2 in", "yes", False), ("8-1/2 in", "7-1/2 in", "no", False),
+        ("7-1/2 in", "9 in", "no", False), ("7-1/2 in", "9 in", "yes", False),
+    ],
+)  # fmt: skip
+def test_piston_travel_grows_as_shoes_wear_and_shrinks_by_work_or_a_slack_adjuster(
+    first: str, second: str, adjuster: str, odd: bool
+) -> None:
+    assert ("wear-only-goes-on" in doubts_in(travels(first, second, adjuster))) is odd
+    assert "wear-only-goes-on" not in doubts_in(travels(first, second, adjuster, shoes=True))
+
+
+@pytest.mark.parametrize(("first", "second", "odd"), [("6-1/2 in", "7-1/2 in", False), ("10 in", "8-1/2 in", True)])
+def test_travel_that_grew_into_its_limits_is_not_asked_about_and_one_that_shrank_into_them_is(
+    first: str, second: str, odd: bool
+) -> None:
+    # 7 to 9 in by the badge plate; the reader is nobody whom the host accepts
+    planned, limit = honest()[1], compare("brake cylinder", "piston_travel", "at_least", Figure(inches(7, 1)))
+    most = compare("brake cylinder", "piston_travel", "at_most", Figure(inches(9, 1)))
+    unmet = cause("finding", verdicts=("unmet",), of="brake cylinder", effect="refuse")
+    criteria = [criterion("least", "brake cylinder", limit), criterion("most", "brake cylinder", most)]
+    rules = rulebook(criteria, [*REACH, consequence("cylinders-up", [unmet], CarriesUp(("brake system", "car")))])
+    found = {one.name for one in judge(travels(first, second, "yes"), planned, rules, AS_OF).doubts}
+    assert ("good-after-condemned" in found) is odd
+
+
+def test_a_truck_cylinder_beside_a_body_cylinder_may_be_of_another_size() -> None:
+    sizes = (("diameter", "10 in"), ("nominal_stroke", "8 in"), ("badge_plate_travel", "5 in"), ("mounting", "truck"))
+    entries = [("brake cylinder 2", name, value) for name, value in sizes]
+    found = doubts_in(with_entries(honest()[0], *entries))
+    assert not [name for name in found if name.startswith(("cylinders-of", "badge-plates"))]
 
 
 # 105 % of 134,300 lb are 141,015 lb

@@ -91,7 +91,7 @@ DIMENSIONS = {reading: dimension for group in GROUPS.values() for reading, (dime
 _CAR_LENGTHS = {"truck_centers": "59 ft 6 in", "length_over_couplers": "85 ft", "coupler_length": "36 in"}
 DESCRIBED = {
     "car": {**_CAR_LENGTHS, "extreme_width": "10 ft", "light_weight": "100,000 lb", "built_on": "1927",
-        "brake_cylinders": "1", "length_over_buffers": "84 ft", "height_over_rail": "14 ft",
+        "brake_cylinders": "2", "length_over_buffers": "84 ft", "height_over_rail": "14 ft",
         "overhang_at_far_end": "13 ft", "lowest_part_outboard_height": "9 in", "far_end_lowest_part": "8 in"},
     "truck B": {
         "axle_spacing": "66 in", "truck_kind": "three-axle", "built_on": "1931", "takes_journal_centers": "77 in",
@@ -101,7 +101,13 @@ DESCRIBED = {
     "brake system": {
         "lever_ratio": "8", "brake_beams": "4", "control_valves": "2", "control_valves_operative": "1",
     },
-    "brake cylinder 1": {"diameter": "12 in"},
+    **{
+        f"brake cylinder {one}": {
+            "mounting": "body", "diameter": "12 in", "nominal_stroke": "12 in", "badge_plate_least_travel": "7 in",
+            "badge_plate_travel": "9 in",
+        }
+        for one in (1, 2)
+    },
     "brake lever 1": {"effort_arm": "8 in", "load_arm": "24 in"},
     "hand brake B": {"shoe_friction": "12 %"},
     "wheelset W-1": {
@@ -121,7 +127,12 @@ _LEG = {
 }  # fmt: skip
 LEGS = [_LEG, {**_LEG, "miles": "80 mi", "from": "Place 2", "to": "Place 1"}]
 FITTINGS = [
-    Part("brake cylinder 1", "brake cylinder", "1", "brake cylinder 1", "brake system", True, NOWHERE),
+    *(
+        Part(
+            f"brake cylinder {one}", "brake cylinder", str(one), f"brake cylinder {one}", "brake system", True, NOWHERE
+        )
+        for one in (1, 2)
+    ),
     Part("brake lever 1", "brake lever", "1", "brake lever 1", "brake system", True, NOWHERE),
     Part("hand brake B", "hand brake", "B", "hand brake B", "end B", True, NOWHERE),
     Part("body", "body", "", "body", "car", True, NOWHERE),

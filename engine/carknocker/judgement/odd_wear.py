@@ -20,7 +20,7 @@ from carknocker.judgement.work_between import WorkBetween, between
 from carknocker.record.model import Evidence, Part, Work
 from carknocker.record.part_keys import serial_of
 from carknocker.record.value_reader import says_nothing
-from carknocker.record.values import Figure, NotAccessible, Opinion
+from carknocker.record.values import Figure, NotAccessible, Opinion, Word
 from carknocker.vocabulary import does_of, load_vocabulary
 from carknocker.vocabulary.model import Attribute
 from carknocker.vocabulary.program_names import RIM_THICKNESS, TAPE_ID, TAPE_SIZE, WHEEL
@@ -28,6 +28,7 @@ from carknocker.workings.age_and_miles import log_is_complete_since, miles_of_wh
 from carknocker.workings.enclosure import PI
 from carknocker.workings.wheels import INCH_PER_TAPE
 
+_YES = Word("yes")
 _NO_DAMAGE = frozenset({"no", "sound", "worn"})
 _NO_WORD = frozenset({"none fitted", "other"})
 
@@ -79,7 +80,7 @@ class BesideEarlier:
                 continue
             if any(between(job, earlier, later) for job in jobs):
                 continue
-            found = self._healed(attribute, earlier, later) if damage else _without_work(attribute, earlier, later)
+            found = self._healed(attribute, earlier, later) if damage else self._unworn(part, attribute, earlier, later)
             if found is None or self.work.mends(part, attribute, earlier, later):
                 continue
             if self._long_ago.answered(part, earlier, later):
@@ -87,6 +88,19 @@ class BesideEarlier:
             if not (damage and any(self._calls_none(attribute, earlier, one) for one in (*before[number:], later))):
                 return found
         return _not_as_cut(attribute, entries, later, jobs, self._situation)
+
+    def _unworn(self, part: Part, attribute: Attribute, earlier: Evidence, later: Evidence) -> OddWear | None:
+        """What is odd about two figures between which no work was done on the part, and nothing took the wear up."""
+        found = _without_work(attribute, earlier, later)
+        return None if found is None or self._taken_up(part, attribute) else found
+
+    def _taken_up(self, part: Part, attribute: Attribute) -> bool:
+        """Whether such wear is taken up by itself, as a slack adjuster takes up the travel of a piston."""
+        if attribute.taken_up_by is None:
+            return False
+        kind, name = attribute.taken_up_by
+        told = (self._situation.newest(key, name) for key in self._situation.standing.reach(part.key, kind))
+        return any(one is not None and one.value == _YES for one in told)
 
     def _healed(self, attribute: Attribute, earlier: Evidence, later: Evidence) -> OddWear | None:
         """Damage that went, or that came down to what the rules allow; of what they allow nothing hangs on it."""

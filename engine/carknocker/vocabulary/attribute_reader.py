@@ -164,7 +164,8 @@ _WITH_WORDS = frozenset(("one of", "list of"))
 _KEYS = frozenset(
     ("is", "one_of", "label", "description", "derived", "signed", "below_zero", "gauge_takes", "reads_to",
      "measured", "tool", "access", "read_by", "goes_with", "only_where", "to_disconnect",
-     "left_open", "en_route", "wears", "back_by", "defect", "none", "follows", "tells_presence")
+     "left_open", "en_route", "wears", "back_by", "taken_up_by", "defect", "none", "follows",
+     "tells_presence")
 )  # fmt: skip
 _WEARS = frozenset(get_args(Wear))
 _FIGURE_KEYS = frozenset(("signed", "gauge_takes", "reads_to"))
@@ -252,6 +253,7 @@ def _attribute(
         tells_presence=flag_of(entries.get("tells_presence"), "tells_presence", problems), en_route=en_route,
         back_by=_back_by(entries.get("back_by"), type_word, problems),
         below_zero=_below_zero(entries, problems),
+        taken_up_by=_taken_up_by(entries.get("taken_up_by"), problems),
     )  # fmt: skip
 
 
@@ -280,6 +282,13 @@ def _back_by(node: Node | None, type_word: str, problems: ProblemList) -> Quanti
     except QuantityError as error:
         problems.add(problem_at(node, error.found, error.expected, error.nearest, error.remedy))
         return None
+
+
+def _taken_up_by(node: Node | None, problems: ProblemList) -> tuple[str, str] | None:
+    kind, dot, attribute = text_of(node, "`kind.attribute`", problems).partition(".")
+    if node is not None and not dot:
+        problems.add(problem_at(node, f"`{node.text}`", "`kind.attribute`, as `brake rigging.slack_adjuster_fitted`"))
+    return (kind, attribute) if attribute else None
 
 
 def _of_a_figure(

@@ -155,6 +155,7 @@ def check_kinds(drafts: dict[str, KindDraft], problems: ProblemList) -> None:
         if _within(name, draft.inside, drafts):
             problems.add(problem_at(draft.place_of("inside"), f"`{name}` is inside itself", "a container outside it"))
         _check_attributes(draft, problems)
+        _check_taken_up(draft, drafts, problems)
         if "tag_group" not in draft.entries and "move" not in (name, *draft.inside):
             expected = "`tag_group: …`, one of " + ", ".join(sorted(_TAG_GROUPS))
             problems.add(problem_at(draft.node, f"the kind `{name}` has no `tag_group`", expected))
@@ -175,6 +176,17 @@ def _check_attributes(draft: KindDraft, problems: ProblemList) -> None:
                 for word in words:
                     if word not in known.words:
                         problems.add(unknown_word(where, word, known.words, f"the word for `{other}`"))
+
+
+def _check_taken_up(draft: KindDraft, drafts: dict[str, KindDraft], problems: ProblemList) -> None:
+    """Reports what takes wear up (`taken_up_by`) and is no yes or no of a known kind."""
+    for attribute in draft.attributes.values():
+        if attribute.taken_up_by is not None:
+            kind, name = attribute.taken_up_by
+            found = drafts[kind].attributes.get(name) if kind in drafts else None
+            if found is None or found.type != "yes or no":
+                where = draft.attribute_places[attribute.name]
+                problems.add(problem_at(where, f"`taken_up_by: {kind}.{name}`", "a yes or no of a known kind"))
 
 
 def _within(name: str, containers: tuple[str, ...], drafts: dict[str, KindDraft]) -> bool:

@@ -87,6 +87,8 @@ class Attribute(msgspec.Struct, frozen=True):
     wears: which way it goes without work; `stays`: neither way; empty where it may go either way.
     back_by: how far it may go the other way all the same, beside what the gauges leave open: with the load of the car.
     below_zero: what a difference below zero is called: `smaller`; empty where a sign says it.
+    taken_up_by: kind and attribute that say, with `yes`, that something on the car takes such wear up by itself; else
+    empty.
     defect: it tells damage that does not heal without work.
     bad: those of the words (of yes and no, which of the two) that are bad news, whatever a rule makes of them.
     none: the value that says that there is none of it; empty where no value says so.
@@ -123,6 +125,7 @@ class Attribute(msgspec.Struct, frozen=True):
     en_route: tuple[str, ...] = ()
     back_by: Quantity | None = None
     below_zero: str = ""
+    taken_up_by: tuple[str, str] | None = None
 
     @property
     def short_label(self) -> str:

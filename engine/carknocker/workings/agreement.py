@@ -336,6 +336,30 @@ def _lowest_less(of_the_lift: str, says: str) -> Working:
     return working
 
 
+def _cylinders_apart(attribute: str, says: str) -> Working:
+    """Of the brake cylinders that are mounted alike, the largest less the smallest of a figure, whichever mounting has
+    them farthest apart. Descriptions have no day."""
+
+    def working(readings: Readings, part: Part) -> Worked | Missing:
+        alike: dict[str, list[Input]] = {}
+        for cylinder in readings.standing.by_kind.get("brake cylinder", ()):
+            mounting, found = readings.newest(cylinder.key, "mounting"), figure(readings, cylinder.key, attribute)
+            if isinstance(found, Input) and mounting is not None and isinstance(mounting.value, Word):
+                alike.setdefault(mounting.value.text, []).append(found)
+        groups = [group for group in alike.values() if len(group) > 1]
+        if not groups:
+            return Missing(part.key, "brake_cylinders", "no two that are mounted alike")
+        widest = max(groups, key=lambda group: _span([one.amount for one in group]))
+        return _apart(part, attribute, widest, "length")
+
+    working.__doc__ = says
+    return working
+
+
+def _span(amounts: Sequence[Fraction]) -> Fraction:
+    return max(amounts) - min(amounts)
+
+
 lowest_less_outboard = _lowest_less(
     "lowest_part_outboard_height", "The lowest part less the lowest part outboard of the truck."
 )
@@ -367,4 +391,16 @@ equalizer_springs_apart = _spread(
 )
 side_bearings_apart = _spread(
     _of_kind("side bearing", "clearance"), "length", "The difference of the clearances of a truck's side bearings."
+)
+cylinder_diameters_apart = _cylinders_apart(
+    "diameter", "The difference in diameter of brake cylinders that are mounted alike."
+)
+strokes_apart = _cylinders_apart(
+    "nominal_stroke", "The difference in stroke of brake cylinders that are mounted alike."
+)
+least_travels_apart = _cylinders_apart(
+    "badge_plate_least_travel", "The difference of the least travel by plate of brake cylinders that are mounted alike."
+)
+most_travels_apart = _cylinders_apart(
+    "badge_plate_travel", "The difference of the most travel by plate of brake cylinders that are mounted alike."
 )
