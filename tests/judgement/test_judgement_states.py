@@ -30,7 +30,7 @@ from carknocker.record.model import Evidence, Spare
 from carknocker.record.values import Figure, Word
 from carknocker.rulebook.clauses import AllOf, AnyOf
 from carknocker.rulebook.model import Restriction, Restricts
-from carknocker.wording.facts import fact_words
+from carknocker.wording.causes import fact_words
 from carknocker.wording.refusals import against_words
 
 

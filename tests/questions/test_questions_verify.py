@@ -178,6 +178,39 @@ def test_a_forged_finding_is_found(before, key, value):
     assert found.findings[0].then != found.findings[0].now
 
 
+def test_what_differs_is_headed_by_the_fault_now_or_the_one_that_was(before):
+    """`Flange thicker than 7/8 in: breached` has to be read twice."""
+    form = json.loads(before)
+    number = next(number for number, one in enumerate(form["findings"]) if one["parts"] == ["wheel W-35 right"])
+    assert form["findings"][number]["fault"] == "flange 7/8 in or thinner; must be over 7/8 in"
+    found = verify(changed(before, "findings", number, "measured", to="2 in"), read(before))
+    assert "\nWheel R5: flange 7/8 in or thinner; must be over 7/8 in\n" in text_of(verify_page(read(before), found))
+    gone = changed(before, "findings", to=lambda all_: all_[:number] + all_[number + 1 :])
+    (cleared,) = verify(read(before), gone).findings
+    assert (cleared.fault, cleared.now) == ("flange 7/8 in or thinner; must be over 7/8 in", "")
+    assert cleared.title == "Flange thicker than 7/8 in"
+
+
+def test_a_test_that_is_void_is_headed_by_its_own_name(before):
+    form = json.loads(before)
+    (number,) = (n for n, one in enumerate(form["findings"]) if one["verdict"] == "void")
+    assert (
+        form["findings"][number]["fault"]
+        == "single-car brake test: void; service portion replaced after it, 2026-09-24"
+    )
+
+
+def test_a_dossier_of_a_program_that_said_no_fault_is_headed_by_the_requirement(before):
+    def without(findings):
+        return [{key: value for key, value in one.items() if key != "fault"} for one in findings]
+
+    older = changed(before, "findings", to=without)
+    form = json.loads(before)
+    number = next(number for number, one in enumerate(form["findings"]) if one["parts"] == ["wheel W-35 right"])
+    gone = changed(before, "findings", to=lambda all_: all_[:number] + all_[number + 1 :])
+    assert [one.fault for one in verify(older, gone).findings] == ["Flange thicker than 7/8 in"]
+
+
 def test_a_finding_left_out_or_told_twice_is_found(before):
     form = json.loads(before)
     number = next(number for number, one in enumerate(form["findings"]) if one["parts"] == ["wheel W-35 right"])

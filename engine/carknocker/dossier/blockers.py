@@ -17,9 +17,10 @@ from carknocker.page.model import Binds
 from carknocker.record.model import Part
 from carknocker.rulebook.model import Layer
 from carknocker.vocabulary.program_names import MOVE_KINDS
+from carknocker.wording.causes import fact_words
 from carknocker.wording.duties import requirement_of_duty
 from carknocker.wording.evidence import evidence_words
-from carknocker.wording.facts import fact_words, remedy_words
+from carknocker.wording.facts import remedy_words
 from carknocker.wording.faults import FaultLine, fault_of
 from carknocker.wording.limits import ON_FILE, margin_words, path_words
 from carknocker.wording.parts import label_of, named

@@ -9,8 +9,8 @@ from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import DutyOnTheWay
 from carknocker.page.leg_lines import leg_entries
 from carknocker.page.model import Entry
+from carknocker.wording.causes import fact_words
 from carknocker.wording.duties import during_the_move, requirement_of_duty
-from carknocker.wording.facts import fact_words
 from carknocker.wording.lapses import lapse_lines
 from carknocker.wording.parts import named
 from carknocker.wording.sources import source_words

@@ -59,9 +59,11 @@ from carknocker.rulebook.model import (
     Voids,
     Yield,
 )
+from carknocker.wording.causes import fact_words
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.duties import Due, during_the_move, requirement_of_duty
-from carknocker.wording.facts import fact_words, remedy_condition
+from carknocker.wording.facts import remedy_condition
+from carknocker.wording.faults import fault_of_part
 from carknocker.wording.last_good_days import LastGoodDay, last_good_days
 from carknocker.wording.limits import clause_words
 from carknocker.wording.refusals import against_words, stopped_by
@@ -336,6 +338,7 @@ def _finding(finding: Finding, index: JudgementIndex) -> dict[str, Any]:
     return {
         "criterion": criterion.id,
         "verdict": finding.verdict,
+        "fault": fault_of_part(finding, index) or None,
         "effect": finding.effect,
         "unmet": finding.unmet,
         "relieved": finding.relieved,

@@ -13,8 +13,8 @@ from carknocker.page.model import Entry
 from carknocker.quantities import write_quantity
 from carknocker.record.model import Evidence, Part
 from carknocker.record.value_words import value_words
+from carknocker.wording.causes import fact_words
 from carknocker.wording.evidence import work_words
-from carknocker.wording.facts import fact_words
 from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.limits import read_again_words, settling_words
 from carknocker.wording.parts import named

@@ -10,7 +10,8 @@ from carknocker.judgement.model import DutyOnTheWay, RestrictionInForce
 from carknocker.judgement.reliefs import used_for_the_move
 from carknocker.judgement.restrictions import restriction_words, speed_limits
 from carknocker.quantities import write_quantity
-from carknocker.wording.facts import UNLESS_SHOWN, fact_words, only_undecided
+from carknocker.wording.causes import fact_words
+from carknocker.wording.facts import UNLESS_SHOWN, only_undecided
 from carknocker.wording.sources import place_words, source_words
 
 _HEADINGS = {

@@ -137,6 +137,15 @@ def fault_of_findings(findings: Sequence[Finding], index: JudgementIndex) -> Fau
     return FaultLine(subject.words, said, must, rests_on="" if named_already else _apart(first, index))
 
 
+def fault_of_part(finding: Finding, index: JudgementIndex) -> str:
+    """The fault of one finding behind the name of its part: `flange 7/8 in or thinner; must be over 7/8 in`, and of a
+    test or a paper which one; empty where nothing is wrong."""
+    if not (finding.unmet or finding.verdict == "borderline"):
+        return ""
+    fault = fault_of_findings([finding], index)
+    return fault.words if fault.subject == named([finding.part], index) else f"{fault.subject}: {fault.words}"
+
+
 class _Subject(msgspec.Struct, frozen=True):
     """words: before the colon. whole: whether they name the test or the paper."""
 

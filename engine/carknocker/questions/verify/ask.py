@@ -25,10 +25,12 @@ class DigestChange(msgspec.Struct, frozen=True):
 
 
 class FindingChange(msgspec.Struct, frozen=True):
-    """A finding that differs: what it said then and now, in words; empty where there was none, or is none."""
+    """A finding that differs: what it said then and now, in words; empty where there was none, or is none. fault: what
+    is wrong now, else what was; where nothing is or was, the title of the requirement."""
 
     label: str
     title: str
+    fault: str
     criterion: str
     then: str
     now: str
@@ -125,7 +127,12 @@ def _finding_changes(then: Given, now: Given) -> Iterator[FindingChange]:
             criterion, part = key
             said = then if new is None else now
             yield FindingChange(
-                _label(part, said), _title(criterion, said), criterion, _words(old, changed), _words(new, changed)
+                _label(part, said),
+                _title(criterion, said),
+                _fault(new) or _fault(old) or _title(criterion, said),
+                criterion,
+                _words(old, changed),
+                _words(new, changed),
             )
 
 
@@ -138,6 +145,10 @@ def _label(part: str, given: Given) -> str:
 def _title(criterion: str, given: Given) -> str:
     found = given.rules.get(criterion)
     return criterion if found is None else found.title
+
+
+def _fault(finding: GivenFinding | None) -> str:
+    return "" if finding is None else finding.fault or ""
 
 
 def _words(finding: GivenFinding | None, changed: list[str]) -> str:

@@ -45,7 +45,8 @@ class GivenRule(msgspec.Struct, frozen=True):
 
 
 class GivenFinding(msgspec.Struct, frozen=True):
-    """What a criterion says of one part, or of several alike. parts: their keys."""
+    """What a criterion says of one part, or of several alike. parts: their keys. fault: what is wrong, behind the name
+    of the part; None where nothing is, or the dossier is of a program that did not say."""
 
     criterion: str
     parts: tuple[str, ...]
@@ -57,6 +58,7 @@ class GivenFinding(msgspec.Struct, frozen=True):
     relieved: bool
     margin: str | None
     reason: str | None
+    fault: str | None = None
 
 
 class GivenCorrection(msgspec.Struct, frozen=True):

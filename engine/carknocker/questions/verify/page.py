@@ -124,15 +124,20 @@ def _findings(changes: tuple[FindingChange, ...]) -> Section | None:
     """What differs alike on several parts is told once."""
     alike: dict[tuple[str, str, str], list[str]] = {}
     for change in changes:
-        alike.setdefault((change.title, change.then, change.now), []).append(change.label)
+        alike.setdefault((change.fault, change.then, change.now), []).append(change.label)
     items = tuple(
         Item(
-            f"{compact_labels(labels)}: {title}",
+            _headed(labels, fault),
             (Rows((("then", then or "not among the open findings"), ("now", now or "not among the open findings"))),),
         )
-        for (title, then, now), labels in alike.items()
+        for (fault, then, now), labels in alike.items()
     )
     return Section(f"Findings that differ ({len(changes):,})", items) if items else None
+
+
+def _headed(labels: list[str], fault: str) -> str:
+    words = f"{compact_labels(labels)}: {fault}"
+    return words[:1].upper() + words[1:]
 
 
 def _also(keys: tuple[str, ...]) -> Section | None:
