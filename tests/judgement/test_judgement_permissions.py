@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from carknocker.dossier.blockers import blockers_of
 from carknocker.judgement.answer import check
+from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
-from carknocker.judgement.model import Judgement, Refusal
+from carknocker.judgement.model import Finding, Judgement, Refusal
 from carknocker.judgement.permissions import Permissions
 from carknocker.record import read_car_text, read_move_text
 from carknocker.record.model import Leave
@@ -93,3 +95,56 @@ def test_where_the_law_lets_a_defective_car_move_for_repair_that_is_offered(rule
     after = permitted(found, rim, "repair")
     assert [one.consequence.id for one in after.refusals[0].repair] == [offered.rule.id]
     assert Permissions(after).of(after.refusals[0]) is None  # it has it already
+
+
+LETTER = """leaves:
+  - {id: V-1, host: Kestrel & Northern, criterion: %s, of: wheel, at: L2, from: 2026-09-10,
+     until: 2026-09-30, for: move, signed_by: superintendent, signed_on: 2026-08-20, paper: letter 7, leaves: none}
+"""
+HOLLOW = "kestrel-and-northern/tread-hollow"
+
+
+def hollow_of(rules: Library, sheets: str, beside: str = "") -> tuple[Judgement, Finding]:
+    """Larkspur with a permission for the hollow tread of wheel L2, and the finding about it."""
+    folder = CASES / "larkspur/freight"
+    record = (folder / "car.yaml").read_text(encoding="utf-8")
+    assert record.count("\nsheets:\n") == 1
+    record = record.replace("\nsheets:\n", f"\nsheets:\n{sheets}") + LETTER % HOLLOW + beside
+    move = read_move_text((folder / "move.yaml").read_text(encoding="utf-8"), "move.yaml")
+    found = check(read_car_text(record, "car.yaml"), move, rules, date(2026, 9, 1)).judgement
+    return found, next(one for one in found.findings if one.criterion.id == HOLLOW and one.part.label == "wheel L2")
+
+
+def read_on(*days_and_hollows: tuple[str, str]) -> str:
+    return "".join(
+        f"  - {{on: {on}, by: CW, gauge: F-1, readings: {{wheels: {{L2: {{tread_hollow: {hollow}}}}}}}}}\n"
+        for on, hollow in days_and_hollows
+    )
+
+
+@pytest.mark.parametrize(
+    ("readings", "covered"),
+    [
+        ((("2026-08-19", "3/8 in"),), True),
+        ((("2026-08-20", "3/8 in"),), True),
+        ((("2026-08-21", "3/8 in"),), False),
+        ((("2026-08-19", "3/8 in"), ("2026-08-25", "3/8 in")), True),  # no worse
+        ((("2026-08-19", "3/8 in"), ("2026-08-25", "5/8 in")), False),
+        ((("2026-08-19", "5/8 in"), ("2026-08-25", "3/8 in")), True),
+    ],
+)
+def test_a_permission_covers_no_fault_that_was_found_after_it_was_signed(
+    rules: Library, readings: tuple[tuple[str, str], ...], covered: bool
+) -> None:
+    found, hollow = hollow_of(rules, read_on(*readings))
+    assert (hollow.verdict, hollow.relieved) == ("breached", covered)
+    assert [one.finding for one in found.refusals if one.finding is hollow] == ([] if covered else [hollow])
+    assert bool(found.found_later) == (not covered)
+    said = [
+        why for blocker in blockers_of(found.refusals, JudgementIndex(found)) for why in blocker.why if "V-1" in why
+    ]
+    assert said == ([] if covered else [
+        f"permission V-1 of Kestrel & Northern was signed on 2026-08-20 and does not cover what was found on "
+        f"{readings[-1][0]}: ask for a new one"
+    ])  # fmt: skip
+    assert not [note for note in found.notes if "V-1" in note]

@@ -19,7 +19,7 @@ from carknocker.rulebook.model import Layer
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.causes import fact_words
 from carknocker.wording.duties import requirement_of_duty
-from carknocker.wording.evidence import evidence_words
+from carknocker.wording.evidence import evidence_words, found_later_words
 from carknocker.wording.facts import remedy_words
 from carknocker.wording.faults import FaultLine, fault_of
 from carknocker.wording.limits import ON_FILE, margin_words, path_words
@@ -316,6 +316,8 @@ def _of_findings(group: list[Refusal], findings: list[Finding], index: Judgement
         against = counts_against(finding, index)
         if against:
             why[against] = None
+        for too_early in index.found_later.get((finding.criterion.id, finding.part.key), ()):
+            why[found_later_words(too_early)] = None
         for line in explanation.worked:
             why[line if len(findings) == 1 else f"{label_of(finding.part)}: {line}"] = None
     return Blocker(

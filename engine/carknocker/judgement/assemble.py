@@ -1,7 +1,7 @@
 """Stage 5: the judgement put together: duties, restrictions, refusals, what is to be done on the way, the outcome, and
 the notes; every list in one fixed order."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from carknocker.documents import listed, nearest
@@ -17,6 +17,7 @@ from carknocker.judgement.model import (
     DutyOnTheWay,
     Finding,
     Firing,
+    FoundLater,
     Judgement,
     Outcome,
     Refusal,
@@ -51,6 +52,7 @@ def assemble(
     as_said: Situation | None = None,
     only_said: tuple[Relief, ...] = (),
     refused_tests: tuple[RefusedTest, ...] = (),
+    found_later: tuple[FoundLater, ...] = (),
 ) -> Judgement:
     """The judgement from what the stages gave. as_said: with what counts only against the car. only_said: reliefs that
     only that grants: they relieve nothing, and what they leave burdens. Raises CannotJudge if a refusal does not reach
@@ -70,11 +72,12 @@ def assemble(
         Refusal(against=against, reasons=reasons) for against, reasons in contrary_to_move(restrictions, move)
     )
     outcome = outcome_of(tuple(refusals), restrictions, on_the_way, used_for_the_move(reliefs, unmet))
+    used = {one.leave.id for one in reliefs if one.leave is not None} | {one.leave.id for one in found_later}
     return Judgement(
         car, move, rulebook, as_of, outcome, tuple(findings.every), tuple(refusals), restrictions, duties, on_the_way,
         tuple(sorted(voided.values(), key=lambda one: (one.work.on, one.work.id, one.evidence.id))),
-        reliefs, firings, situation.standing.parts, situation, notes_of(situation, context, reliefs, as_of),
-        doubts, as_said, refused_tests,
+        reliefs, firings, situation.standing.parts, situation, notes_of(situation, context, used, as_of),
+        doubts, as_said, refused_tests, found_later,
     )  # fmt: skip
 
 
@@ -292,8 +295,9 @@ def _due_days(first: date, every: Period | None, back: date) -> tuple[date, ...]
     return tuple(days)
 
 
-def notes_of(situation: Situation, context: StageContext, reliefs: Iterable[Relief], as_of: date) -> tuple[str, ...]:
-    """A day of judgement beside the move, entries dated later, leaves that do nothing: in sentences."""
+def notes_of(situation: Situation, context: StageContext, used: Collection[str], as_of: date) -> tuple[str, ...]:
+    """A day of judgement beside the move, entries dated later, leaves that do nothing: in sentences. used: the ids of
+    those that relieve something, or would have if what they name had been found earlier."""
     notes: list[str] = []
     move = situation.move
     if as_of > move.back:
@@ -314,7 +318,6 @@ def notes_of(situation: Situation, context: StageContext, reliefs: Iterable[Reli
             f"Not counted: {label}: {word}, as the move says; the train leaves on {move.out.isoformat()}, after "
             f"{as_of.isoformat()}."
         )
-    used = {relief.leave.id for relief in reliefs if relief.leave is not None}
     for leave in situation.standing.car.leaves:
         notes.extend(_of_leave(leave, leave.id in used, move, context))
     return tuple(notes)

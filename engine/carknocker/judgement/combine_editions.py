@@ -76,6 +76,7 @@ def combine_editions(counts: Judgement, other: Judgement) -> Judgement:
         ),
         doubts=_union(counts.doubts, other.doubts, lambda one: (one.name, one.part.key)),
         as_said=counts.as_said or other.as_said,
+        found_later=_union(counts.found_later, other.found_later, lambda one: one),
     )
 
 

@@ -12,7 +12,17 @@ from carknocker.judgement.explanation import Explanation, explain
 from carknocker.judgement.facts import DutyFact, Fact
 from carknocker.judgement.findings import last_good_day, view_for_must
 from carknocker.judgement.mending import Mending
-from carknocker.judgement.model import Duty, Finding, Firing, Judgement, Refusal, RefusalIdentity, Relief, Voided
+from carknocker.judgement.model import (
+    Duty,
+    Finding,
+    Firing,
+    FoundLater,
+    Judgement,
+    Refusal,
+    RefusalIdentity,
+    Relief,
+    Voided,
+)
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import PartView
 from carknocker.judgement.permissions import Permissions
@@ -175,6 +185,14 @@ class JudgementIndex:
         found: dict[FindingKey, list[Relief]] = {}
         for relief in self.judgement.reliefs:
             found.setdefault((relief.criterion or relief.stopped, relief.part), []).append(relief)
+        return found
+
+    @cached_property
+    def found_later(self) -> Mapping[FindingKey, Sequence[FoundLater]]:
+        """The permissions that came too early for a finding, by its criterion and part."""
+        found: dict[FindingKey, list[FoundLater]] = {}
+        for one in self.judgement.found_later:
+            found.setdefault((one.criterion, one.part), []).append(one)
         return found
 
     # entries of the record

@@ -19,12 +19,13 @@ from carknocker.judgement.chain.fixed_point import (
     shared_matcher,
 )
 from carknocker.judgement.chain.rules import RuleIndex, Stage
-from carknocker.judgement.chain.stage_context import NONE_STOPPED, SpareNeed, StageContext, Stopped
+from carknocker.judgement.chain.stage_context import NONE_STOPPED, NotCovered, SpareNeed, StageContext, Stopped
 from carknocker.judgement.doubts import StandingDoubt, doubts_of, reasons_of_doubts
 from carknocker.judgement.evidence import reasons_of, uncounted, voided_by
 from carknocker.judgement.facts import ChainFact, DutyFact
 from carknocker.judgement.findings import Findings, findings_of
-from carknocker.judgement.model import CannotJudge, Finding, Judgement, Relief, Voided
+from carknocker.judgement.found_later import PermissionsSigned
+from carknocker.judgement.model import CannotJudge, Finding, FoundLater, Judgement, Relief, Voided
 from carknocker.judgement.prepared_rulebook import PreparedRulebook, prepare
 from carknocker.judgement.refused_tests import RefusedTest, refused_tests, with_failed
 from carknocker.judgement.reliefs import left_by, reliefs_of, relieve, stopped_by
@@ -85,12 +86,12 @@ class _Stages:
                 findings, self._prepared.criteria, as_said, lambda: seen.unvoided_as_said() if voided else None,
                 seen.doubts, seen.only_against,
             )  # fmt: skip
-        reliefs, only_said, third = self._relief(situation, as_said, findings, better)
+        reliefs, only_said, found_later, third = self._relief(situation, as_said, findings, better, voided)
         fourth, context = self._chain(situation, as_said, findings, reliefs, only_said)
         return assemble(
             self._car, self._move, self._rulebook, self._as_of, situation, findings, voided, reliefs,
             {"voids": first, "relieves": third, "chain": fourth}, context, seen.doubts, as_said, only_said,
-            self._refused,
+            self._refused, found_later,
         )  # fmt: skip
 
     def _evidence(self) -> tuple["_Seen", dict[str, Voided], Fired]:
@@ -137,14 +138,24 @@ class _Stages:
         )
 
     def _relief(
-        self, situation: Situation, as_said: Situation | None, findings: Findings, better: tuple[Finding, ...]
-    ) -> tuple[tuple[Relief, ...], tuple[Relief, ...], Fired]:
+        self, situation: Situation, as_said: Situation | None, findings: Findings, better: tuple[Finding, ...],
+        voided: Mapping[str, Voided],
+    ) -> tuple[tuple[Relief, ...], tuple[Relief, ...], tuple[FoundLater, ...], Fired]:  # fmt: skip
         """Stage 3: what is relieved; the reliefs that only the record as it stands grants, which relieve nothing while
-        what they leave burdens; and the firings. better: findings that the record as it stands says better."""
+        what they leave burdens; what permissions came too early for; and the firings. better: findings that the record
+        as it stands says better."""
         rules = self._prepared.relieves
         facts = self._relief_facts(situation, findings.every)
         fired = self._run("relieves", rules, facts, self._context(situation))
         reliefs = reliefs_of(fired)
+        found_later: tuple[FoundLater, ...] = ()
+        if any(one.leave is not None for one in reliefs):
+            signed = PermissionsSigned(self._prepared.criteria, voided)
+            found_later = signed.found_later(reliefs, findings.unmet, situation, as_said)
+        not_covered = frozenset((one.leave.id, one.criterion, one.part) for one in found_later)
+        if not_covered:
+            fired = self._run("relieves", rules, facts, self._context(situation, not_covered=not_covered))
+            reliefs = reliefs_of(fired)
         only_said: tuple[Relief, ...] = ()
         if as_said is not None and rules.rules:
             said = {(one.criterion.id, one.part.key): one for one in better}
@@ -153,10 +164,11 @@ class _Stages:
             )
             more = self._relief_facts(as_said, every)
             if not {(one.fact, one.verdict) for one in more} <= {(one.fact, one.verdict) for one in facts}:
-                granted = reliefs_of(self._run("relieves", rules, more, self._context(as_said)))
+                context = self._context(as_said, not_covered=not_covered)
+                granted = reliefs_of(self._run("relieves", rules, more, context))
                 only_said = tuple(one for one in granted if one not in reliefs)
         relieve(findings.unmet, reliefs, situation.standing)
-        return reliefs, only_said, fired
+        return reliefs, only_said, found_later, fired
 
     def _relief_facts(self, situation: Situation, findings: list[Finding]) -> list[ChainFact]:
         rules = self._prepared.relieves
@@ -202,10 +214,11 @@ class _Stages:
         stopped: Stopped = NONE_STOPPED,
         unsound: frozenset[str] = frozenset(),
         needs: dict[SpareNeed, int] | None = None,
+        not_covered: NotCovered = frozenset(),
     ) -> StageContext:
         prepared = self._prepared
         return StageContext(
-            situation, self._vocabulary, prepared.criteria_by_id, prepared.layers, stopped, unsound, needs
+            situation, self._vocabulary, prepared.criteria_by_id, prepared.layers, stopped, unsound, needs, not_covered
         )
 
     def _run(self, stage: Stage, rules: RuleIndex, facts: list[ChainFact], context: StageContext) -> Fired:

@@ -98,6 +98,15 @@ class Relief(msgspec.Struct, frozen=True):
     leave: Leave | None
 
 
+class FoundLater(msgspec.Struct, frozen=True):
+    """A fault that a permission names and does not cover, since it was found on a day after the signature."""
+
+    leave: Leave
+    criterion: str
+    part: str
+    on: date
+
+
 class RestrictionInForce(msgspec.Struct, frozen=True):
     restriction: Restriction
     reasons: tuple[Fact, ...]  # a finding, a leave, or the cause of a consequence
@@ -171,6 +180,7 @@ class Judgement(msgspec.Struct):
     doubts: tuple[StandingDoubt, ...] = ()
     as_said: Situation | None = None  # with what counts only against the car; None where that is nothing
     refused_tests: tuple[RefusedTest, ...] = ()  # they say `passed`, and failed all the same
+    found_later: tuple[FoundLater, ...] = ()
 
     def situation_of(self, finding: Finding) -> Situation:
         """The situation in which a finding is as it is."""

@@ -44,7 +44,10 @@ def relieve(findings: Iterable[Finding], reliefs: Iterable[Relief], standing: St
 
 
 def relieves_finding(relief: Relief, finding: Finding, standing: Standing) -> bool:
-    """Whether a relief of this criterion on this part reaches the finding, by the day on which it was found."""
+    """Whether a relief of this criterion on this part reaches the finding, by the day on which it was found. Of a
+    permission there is none for what was found after it was signed."""
+    if relief.leave is not None:
+        return True
     found_on = None if finding.evidence is None else finding.evidence.on
     return excuses(relief.cause, finding.fact, found_on, standing)
 

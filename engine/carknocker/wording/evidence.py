@@ -3,6 +3,7 @@ written."""
 
 from datetime import date
 
+from carknocker.judgement.model import FoundLater
 from carknocker.record.model import NO_END, Evidence, Gauge, Leave, Person, Spare, Work
 from carknocker.record.value_words import value_words
 from carknocker.vocabulary import load_vocabulary
@@ -122,6 +123,16 @@ def leave_words(leave: Leave) -> str:
     return (
         f"{leave.id} of {leave.host} for {leave.criterion}, {leave.first.isoformat()} to {leave.last.isoformat()}, "
         f"signed by {leave.signed_by}" + (f", {leave.paper}" if leave.paper else "")
+    )
+
+
+def found_later_words(found: FoundLater) -> str:
+    """`permission V-1 of HOST was signed on 2026-08-20; this was found on 2026-08-21, so ask again`."""
+    leave = found.leave
+    signed = "" if leave.signed_on is None else leave.signed_on.isoformat()
+    return (
+        f"permission {leave.id} of {leave.host} was signed on {signed} and does not cover what was found on "
+        f"{found.on.isoformat()}: ask for a new one"
     )
 
 

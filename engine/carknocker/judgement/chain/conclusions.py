@@ -102,7 +102,11 @@ def _relieved(relieves: Relieves, rule: Rule, cause: ChainFact, context: StageCo
         targets = context.reached(cause, relieves.of or criterion.of)
         if cause.leave is not None and not cause.leave.at and len(targets) > 1:
             continue  # it does not say for which of them
-        found.extend(_relief(criterion.id, target, relieves) for target in targets if _covers(cause, target, context))
+        found.extend(
+            _relief(criterion.id, target, relieves)
+            for target in targets
+            if _covers(cause, target, context) and not _came_too_early(cause, criterion.id, target, context)
+        )
     if cause.leave is not None and not cause.leave.at:
         return tuple(found)
     for consequence in context.consequences_relieved(relieves, rule, cause):
@@ -119,6 +123,11 @@ def _covers(cause: ChainFact, target: str, context: StageContext) -> bool:
         return True
     part, standing = cause.fact.part, context.situation.standing
     return target == part or part in standing.containers(target) or target in standing.containers(part)
+
+
+def _came_too_early(cause: ChainFact, criterion: str, target: str, context: StageContext) -> bool:
+    """Whether a host's written permission was signed before the fault was found."""
+    return cause.leave is not None and (cause.leave.id, criterion, target) in context.not_covered
 
 
 def _relief(criterion: str, part: str, relieves: Relieves) -> ChainFact:

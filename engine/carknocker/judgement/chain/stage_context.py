@@ -22,11 +22,16 @@ Stopped = Mapping[tuple[str, str], tuple[Fact, ...]]
 NONE_STOPPED: Stopped = MappingProxyType({})
 
 
+NotCovered = frozenset[tuple[str, str, str]]
+"""What a permission came too early for: its id, the criterion, the part."""
+
+
 class StageContext:
     """criteria: by id. layers: of the consequences, by id. stopped: (consequence, part) pairs whose firing a relief has
     stopped, with the causes of those reliefs. unsound: keys of wheelsets that are not fitted and on which, or inside
     which, a refusing finding stands.
     needs: how many spares the duties of a need take together, for those that need one each.
+    not_covered: what was found after a permission was signed.
     chapters: answers of chapter conditions, and unfit: what is made unfit from a part by kind, both filled as asked.
     """
 
@@ -39,6 +44,7 @@ class StageContext:
         stopped: Stopped = NONE_STOPPED,
         unsound: frozenset[str] = frozenset(),
         needs: Mapping[SpareNeed, int] | None = None,
+        not_covered: NotCovered = frozenset(),
     ) -> None:
         self.situation = situation
         self.vocabulary = vocabulary
@@ -47,6 +53,7 @@ class StageContext:
         self.stopped = stopped
         self.unsound = unsound
         self.needs = needs or {}
+        self.not_covered = not_covered
         self.chapters: dict[str, int] = {}
         self.unfit: dict[tuple[str, tuple[str, ...]], tuple[ChainFact, ...]] = {}
         self._entries: dict[str, Work] = {work.id: work for work in situation.standing.work}

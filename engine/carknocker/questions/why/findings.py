@@ -28,7 +28,7 @@ from carknocker.whatif.model import Way
 from carknocker.whatif.nearest_values import nearest
 from carknocker.whatif.ready_dates import met_if_back_by, met_if_leaving
 from carknocker.whatif.way_words import way_words
-from carknocker.wording.evidence import evidence_lines, evidence_value, leave_words, work_with_parts
+from carknocker.wording.evidence import evidence_lines, evidence_value, found_later_words, leave_words, work_with_parts
 from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.limits import clause_words, path_words, requirement_words, settling_words
 from carknocker.wording.parts import attribute_words, part_by_key, part_words
@@ -254,6 +254,8 @@ def _lines(
         for line in settling_words(settled, index.judgement.parts):
             yield "settles", line
     yield "why", words.reason
+    for too_early in index.found_later.get((criterion.id, finding.part.key), ()):
+        yield "why", found_later_words(too_early)
     if criterion.when is not None:
         yield "applies where", clause_words(criterion.when)
     if criterion.unless is not None:
