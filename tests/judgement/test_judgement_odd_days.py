@@ -92,6 +92,20 @@ def test_a_slip_is_doubtful(slip: str) -> None:
     assert name in {one.name for one in doubts_of(situation(LARKSPUR, (old, new)), NO_RULES)}
 
 
+@pytest.mark.parametrize(("built", "odd"), [("2026-05-19", False), ("2026-05-20", True)])
+def test_a_truck_is_not_read_before_it_is_built(built: str, odd: bool) -> None:
+    """The trucks were looked at on 2026-05-19."""
+    never_out = (", last_rolled_out: 2022-04-26", "")
+    slips = (never_out, (FIRST_TRUCK, FIRST_TRUCK.replace("1949", built)))
+    assert ("read-before-made" in {one.name for one in doubts_of(situation(LARKSPUR, *slips), NO_RULES)}) is odd
+
+
+def test_a_bearing_may_be_read_before_it_is_reconditioned() -> None:
+    """That it was put on again since has its own doubt."""
+    slip = (RECONDITIONED, "reconditioned_on: 2026-09-20")
+    assert "read-before-made" not in {one.name for one in doubts_of(situation(LARKSPUR, slip), NO_RULES)}
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [

@@ -25,9 +25,9 @@ class LongAgo:
 
     def of_another_part(self, part: Part, earlier: Evidence) -> bool:
         """Whether the part has a mark that is newer than what was found."""
-        for kind, name in load_vocabulary().marked.get(part.kind, ()):
-            key = self._situation.owner(part.key, kind)
-            mark = None if key is None else self._situation.newest(key, name)
+        for one in load_vocabulary().marked.get(part.kind, ()):
+            key = self._situation.owner(part.key, one.kind)
+            mark = None if key is None else self._situation.newest(key, one.attribute)
             if mark is not None and isinstance(mark.value, Day) and earlier.on and mark.value.first > earlier.on:
                 return True
         return False

@@ -22,18 +22,16 @@ from carknocker.judgement.oddities import (
 from carknocker.judgement.situation import Situation
 from carknocker.quantities import Period
 from carknocker.record.model import Evidence, Part
+from carknocker.record.part_keys import serial_of
 from carknocker.record.values import Day, Word
+from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.program_names import (
-    AIR_HOSE,
     APPLIED_ON,
-    AXLE,
     BEARING,
     BEARING_APPLIED_ON,
     BRAKE_SYSTEM,
     BUILT_ON,
-    DATE_MARKED,
     FITTED_AS_REPLACEMENT,
-    MADE_ON,
     MOUNTED_ON,
     MOUNTING_CHECK,
     REBUILT_ON,
@@ -50,8 +48,6 @@ _TRUCK_AND_CAR = Period(months=300)
 """Common practice: a truck of 25 years more or less than its car was exchanged."""
 _CHECK_AND_MOUNTING = Period(months=12)
 """Common practice: the check is made at the press, and never before the wheels are on."""
-_MARKED = {AIR_HOSE: DATE_MARKED, WHEEL: MADE_ON, AXLE: MADE_ON}
-"""Kinds of part, and the day that is marked on each."""
 _FIRST_WHEELS = Period(months=300)
 """Common practice: no car runs on its first wheels for so long."""
 
@@ -72,9 +68,10 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
     trucks = [(part, situation.newest(part.key, BUILT_ON)) for part in by_kind.get(TRUCK, ())]
     yield from _trucks([(part, told) for part, told in trucks if told is not None and told.value.__class__ is Day], car)
     yield from _tested_before_rebuilding(situation)
-    for kind, mark in _MARKED.items():
-        for part in by_kind.get(kind, ()):
-            yield from _read_before_made(part, mark, situation)
+    for kind, marks in load_vocabulary().marked.items():
+        for mark in (one for one in marks if one.made):
+            for part in by_kind.get(kind, ()):
+                yield from _read_before_made(part, mark.attribute, situation)
     for part in by_kind.get(WHEELSET, ()):
         mounted = situation.newest(part.key, MOUNTED_ON)
         if mounted is None or not isinstance(mounted.value, Day):
@@ -125,16 +122,12 @@ def _while_under_the_car(
 ) -> Iterator[OddDays]:
     """Wheels are pressed on and checked in a shop, not under the car: a job has to say that it came out."""
     assert isinstance(mounted.value, Day)
+    serial = serial_of(part.key) or ""
     days = [(mounted, mounted.value.first), *([] if check is None or check.on is None else [(check, check.on)])]
     for told, on in days:
-        for fitting in situation.standing.car.fittings:
+        for fitting in situation.standing.car.fittings_of(serial):
             since = fitting.first
-            if (
-                fitting.wheelset != part.position
-                or since is None
-                or on <= since
-                or (fitting.last and fitting.last < on)
-            ):
+            if since is None or on <= since or (fitting.last and fitting.last < on):
                 continue
             if not any(part.key in job.at and since < job.on <= on for job in situation.standing.work):
                 yield OddDays("mounted-under-the-car", part, UnderTheCarAlready(told, on, since), (told,))

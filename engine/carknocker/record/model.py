@@ -348,6 +348,10 @@ class CarRecord(msgspec.Struct, frozen=True):
         last_day = max((day for entry in self.evidence if (day := entry.shown_from) is not None), default=date.min)
         force_setattr(self, "last_day", last_day)
 
+    def fittings_of(self, serial: str) -> tuple[Fitting, ...]:
+        """Where a wheelset was under the car and when, as far as the log tells; none of one that never was."""
+        return tuple(one for one in self.fittings if one.wheelset == serial)
+
 
 class Leg(msgspec.Struct, frozen=True):
     """A leg of a move. on: the day it leaves; until: the day it arrives; None where the move does not say."""

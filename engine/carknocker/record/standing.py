@@ -286,8 +286,8 @@ class Standing(msgspec.Struct, frozen=True, eq=False):
         serial = serial_of(thing_part)
         if serial is None:
             return thing_part
-        for fitting in self.car.fittings:
-            if fitting.wheelset == serial and was_fitted(fitting, day, after):
+        for fitting in self.car.fittings_of(serial):
+            if was_fitted(fitting, day, after):
                 return axle_position_key(fitting.axle)
         return thing_part
 

@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping
 from carknocker.documents import Node, ProblemList
 from carknocker.vocabulary.attribute_reader import entries_of, named, texts_of, unknown_kind, unknown_word
 from carknocker.vocabulary.kind_reader import KindDraft
-from carknocker.vocabulary.model import Attribute, Mended, WorkKind
+from carknocker.vocabulary.model import Attribute, Mark, Mended, WorkKind
 
 _KEYS = frozenset(("of", "by"))
+_MARKS = frozenset(("made", "renewed"))
 
 
 def read_mending(
@@ -51,20 +52,28 @@ def _attributes(
 
 
 def read_marked(
-    node: Node | None, drafts: Mapping[str, KindDraft], found: dict[str, tuple[tuple[str, str], ...]],
-    problems: ProblemList,
-) -> None:  # fmt: skip
-    """Adds the marks of one file to `found`: kind of part → the kind that has the mark, and its attribute."""
+    node: Node | None, drafts: Mapping[str, KindDraft], found: dict[str, tuple[Mark, ...]], problems: ProblemList
+) -> None:
+    """Adds the marks of one file to `found`, by the kind of part."""
     for kind, value in named(node, "kinds of part", problems):
         if kind not in drafts:
             problems.add(unknown_kind(value, kind, drafts))
             continue
-        for text in texts_of(value, "marks", problems):
-            owner, name = text.rsplit(".", 1) if "." in text else (kind, text)
-            days = (
-                [one.name for one in drafts[owner].attributes.values() if one.type == "date"] if owner in drafts else []
-            )
-            if name not in days:
-                problems.add(unknown_word(value, text, days, "a day of the part or of what it is in:"))
-                continue
-            found[kind] = (*found.get(kind, ()), (owner, name))
+        marks = entries_of(value, _MARKS, f"the marks of `{kind}`", problems)
+        for name, texts in marks.items():
+            for text in texts_of(texts, "marks", problems):
+                mark = _mark(text, texts, kind, drafts, problems)
+                if mark is not None:
+                    found[kind] = (*found.get(kind, ()), Mark(*mark, made=name == "made"))
+
+
+def _mark(
+    text: str, node: Node, kind: str, drafts: Mapping[str, KindDraft], problems: ProblemList
+) -> tuple[str, str] | None:
+    """The kind of part that has a mark, and its attribute."""
+    owner, name = text.rsplit(".", 1) if "." in text else (kind, text)
+    days = [one.name for one in drafts[owner].attributes.values() if one.type == "date"] if owner in drafts else []
+    if name in days:
+        return owner, name
+    problems.add(unknown_word(node, text, days, "a day of the part or of what it is in:"))
+    return None

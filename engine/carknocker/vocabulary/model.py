@@ -298,12 +298,20 @@ Mended = dict[str, dict[str, dict[str, tuple[str, ...]]]]
 all."""
 
 
+class Mark(msgspec.Struct, frozen=True):
+    """A day on a part, or on what it is in: what was found bad before it is of another part. made: it is the day on
+    which the part was made, so that nothing was read of it before."""
+
+    kind: str
+    attribute: str
+    made: bool
+
+
 class Vocabulary(msgspec.Struct, frozen=True):
     """sheets: sheet or drawing → heading → what is listed there, in order. entry_ranges: what entries of a record say
     beside parts (`gauges.due`) → its ranges. together: what must hold together. read_with_gauge: kind and attribute of
     what some kind of gauge reads, so that its gauge has to be named. own_roles: those of `roles` that people say of
-    themselves; the others are given by a host, a shop or an insurer. marked: kind of part → the days on it or on what
-    it is in (kind, attribute) before which it was another part."""
+    themselves; the others are given by a host, a shop or an insurer. marked: kind of part → its marks."""
 
     kinds: Mapping[str, Kind]
     tests: Mapping[str, TestKind]
@@ -320,7 +328,7 @@ class Vocabulary(msgspec.Struct, frozen=True):
     read_with_gauge: frozenset[tuple[str, str]] = frozenset()
     own_roles: tuple[str, ...] = ()
     mended_by: Mended = msgspec.field(default_factory=dict)
-    marked: Mapping[str, tuple[tuple[str, str], ...]] = msgspec.field(default_factory=dict)
+    marked: Mapping[str, tuple[Mark, ...]] = msgspec.field(default_factory=dict)
 
     def attribute(self, kind: str, name: str) -> Attribute | None:
         """The attribute of a kind, tests (on that kind) and papers (on the car) included."""

@@ -31,6 +31,7 @@ from carknocker.vocabulary.model import (
     Does,
     GaugeKind,
     Hazard,
+    Mark,
     Mended,
     PaperKind,
     SheetLine,
@@ -410,7 +411,7 @@ def read_vocabulary(texts: Mapping[str, str]) -> Vocabulary:
     outside: list[Outside] = []
     gauge_kinds: dict[str, GaugeKind] = {}
     mended_by: Mended = {}
-    marked: dict[str, tuple[tuple[str, str], ...]] = {}
+    marked: dict[str, tuple[Mark, ...]] = {}
     for document in documents:
         given = document.get("fact_ranges")
         give_fact_ranges(given, "tests", tests, problems)

@@ -71,7 +71,7 @@ def miles_of_wheelset_since(car: CarRecord, serial: str, since: date, until: dat
 
     The reader refuses a change of wheelset inside a move, so that each move lies wholly inside a fitting or outside.
     """
-    fitted = [fitting for fitting in car.fittings if fitting.wheelset == serial]
+    fitted = car.fittings_of(serial)
     total = Fraction(0)
     for move in car.moves_made:
         if move.back <= since or move.out > until:
