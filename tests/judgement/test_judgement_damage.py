@@ -18,11 +18,17 @@ AS_OF = date(2026, 9, 1)
 LIBRARY = load_library(rulesets_folders())
 BEFORE = "sheets:\n  - {on: 2026-05-10, by: CW, gauge: F-1, car: level track, readings: {READ}}\n"
 ANEW = "sheets:\n  - {on: 2026-08-01, by: CW, car: level track, readings: {READ}}\n"
-JOB = "work:\n  - {id: J-1, on: 2026-05-15, JOB}\n"
+JOB = "work:\n  - {id: J-1, on: DONE, JOB}\n"
 
 
 def doubts(
-    read: str, job: str = "", after: str = "", anew: str = "", on: str = "2026-05-10", by: str = "CW"
+    read: str,
+    job: str = "",
+    after: str = "",
+    anew: str = "",
+    on: str = "2026-05-10",
+    by: str = "CW",
+    done: str = "2026-05-15",
 ) -> set[str]:
     """The doubts about the demo car with an earlier sheet, a job after it, what is put in place of a later text, and
     what is read anew."""
@@ -32,7 +38,11 @@ def doubts(
     text = text.replace(old, new, 1) if old else text
     text = text.replace("sheets:\n", BEFORE.replace("READ", read).replace("2026-05-10", on).replace("CW", by), 1)
     text = text.replace("sheets:\n", ANEW.replace("READ", anew), 1) if anew else text
-    text = text.replace("moves_made:\n", JOB.replace("JOB", job) + "moves_made:\n", 1) if job else text
+    text = (
+        text.replace("moves_made:\n", JOB.replace("JOB", job).replace("DONE", done) + "moves_made:\n", 1)
+        if job
+        else text
+    )
     move = read_move(CASE / "move.yaml")
     rules = LIBRARY.rulebooks(move).at_out
     situation = Situation(stand(read_car_text(text, "car.yaml"), move, AS_OF), move, {})
@@ -208,6 +218,23 @@ LOG = "log: {complete_since: 2018-01-01 -> log: {complete_since: SINCE"
 def test_damage_of_before_the_log_is_complete_needs_no_job(on: str, by: str, since: str, doubtful: bool) -> None:
     found = doubts(FRAME, after=LOG.replace("SINCE", since), on=on, by=by)
     assert bool(found & {"damage-does-not-go"}) is doubtful
+
+
+@pytest.mark.parametrize(
+    ("found", "job", "doubtful"),
+    [
+        ("2025-08-31", "2025-08-30", False),
+        ("2025-08-31", "2025-08-31", True),  # of that time jobs are on record, and none that mended the frame
+        ("2025-08-31", "2026-05-31", True),
+        ("2025-08-31", "2026-06-01", False),
+    ],
+)
+def test_a_log_that_says_it_begins_late_forgets_nothing_of_a_time_of_which_it_has_jobs(
+    found: str, job: str, doubtful: bool
+) -> None:
+    renewed, log = "did: heat label renewed, at: L1, by: CW", LOG.replace("SINCE", "2026-06-01")
+    names = doubts(FRAME, job=renewed, after=log, on=found, by="NB", done=job)
+    assert bool(names & {"damage-does-not-go"}) is doubtful
 
 
 @pytest.mark.parametrize(("marked", "doubtful"), [("2026-06", False), ("2026-05", True), ("2022-03", True)])

@@ -1,6 +1,8 @@
 """What was found bad before the log of work begins, so that no job which put it right can be on record; or on a part
 that is no longer there."""
 
+from datetime import date
+
 from carknocker.judgement.situation import Situation
 from carknocker.quantities.period import Period
 from carknocker.record.model import Evidence, Part
@@ -34,14 +36,20 @@ class LongAgo:
 
     def before_the_log(self, part: Part, earlier: Evidence, later: Evidence) -> bool:
         """Whether it was found before the log of work is complete, over a year before the day, and found good since: of
-        what a person found whom the host accepts, by such a person. Not of a wheelset, whose wheels and axle are
-        marked."""
+        what a person found whom the host accepts, by such a person. Not where a job of between the finding and that
+        day is on record: the one that put it right would be, too. Not of a wheelset, whose wheels and axle are marked.
+        """
         situation, on, good = self._situation, earlier.on, later.on
         if on is None or good is None or self._situation.owner(part.key, WHEELSET) is not None:
             return False
         car, as_of = situation.standing.car, situation.standing.as_of
         if log_is_complete_since(car, on) or not log_is_complete_since(car, min(good, as_of)):
             return False
-        if _A_YEAR.after(on) >= as_of:
+        if _A_YEAR.after(on) >= as_of or any(not job.event and self._between(on, job.on) for job in car.work):
             return False
         return situation.accepts(later.by, good) or not situation.accepts(earlier.by, on)
+
+    def _between(self, found: date, job: date) -> bool:
+        """Whether a job was done on or after the day of a finding and before the log is complete."""
+        log = self._situation.standing.car.log
+        return log is not None and found <= job < log.complete_since
