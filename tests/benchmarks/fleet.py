@@ -14,6 +14,8 @@ from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
 
+from rows import Row, bounded
+
 FEW, MANY = 1_000, 10_000
 
 
@@ -40,7 +42,7 @@ def measured(cars: int, processes: int = 0) -> tuple[float, float]:
     return took / cars, resource.getrusage(who).ru_maxrss / 1024
 
 
-def fleet() -> list[tuple[str, str, str]]:
+def fleet() -> list[Row]:
     """Ten times as many cars: the time a car and the memory stay the same."""
     found = []
     for cars in (FEW, MANY):
@@ -48,10 +50,10 @@ def fleet() -> list[tuple[str, str, str]]:
         answer = subprocess.run(command, capture_output=True, text=True, check=True)
         found.append(tuple(map(float, answer.stdout.split())))
     (few, small), (many, large) = found
-    label = f"check_fleet, {MANY:,} generated cars / {FEW:,}: time a car (at most 1.2)"
+    label = f"check_fleet, {MANY:,} generated cars / {FEW:,}: time a car"
     return [
-        (label, f"{many * 1e3:.1f} ms / {few * 1e3:.1f} ms", f"{many / few:.2f}"),
-        ("  peak memory (at most 1.1)", f"{large:.0f} MiB / {small:.0f} MiB", f"{large / small:.2f}"),
+        bounded(label, f"{many * 1e3:.1f} ms / {few * 1e3:.1f} ms", many / few, most=1.2, decimals=2),
+        bounded("  peak memory", f"{large:.0f} MiB / {small:.0f} MiB", large / small, most=1.1, decimals=2),
     ]
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from peers import named
+from rows import Row, bounded
 
 from carknocker.cli.inputs import Place, read_both
 from carknocker.judgement.criteria import CompiledCriterion
@@ -35,7 +36,7 @@ def _read(folder: Path) -> tuple[CarRecord, Move, Rulebook]:
     return car, move, load_library(rulesets_folders()).rulebooks(move).at_out
 
 
-def judged_whole(folder: Path, timed_in_turn: Timer) -> list[tuple[str, str, str]]:
+def judged_whole(folder: Path, timed_in_turn: Timer) -> list[Row]:
     """The judgement of the car, and its criteria alone, a finding."""
     car, move, book = _read(folder)
     findings = len(judge(car, move, book, DAY).findings)
@@ -46,12 +47,12 @@ def judged_whole(folder: Path, timed_in_turn: Timer) -> list[tuple[str, str, str
     )
     label = f"judge of the largest demo car, {findings:,} findings / its criteria"
     return [
-        (label, f"{whole * 1e3:.1f} ms / {own * 1e3:.2f} ms", f"{whole / own:.1f}"),
-        ("  a finding", f"{whole / findings * 1e6:.1f} µs / {own / findings * 1e6:.2f} µs", ""),
+        Row(label, f"{whole * 1e3:.1f} ms / {own * 1e3:.2f} ms", f"{whole / own:.1f}"),
+        Row("  a finding", f"{whole / findings * 1e6:.1f} µs / {own / findings * 1e6:.2f} µs"),
     ]
 
 
-def comparisons_against_peers(folder: Path, timed_in_turn: Timer) -> list[tuple[str, str, str]]:
+def comparisons_against_peers(folder: Path, timed_in_turn: Timer) -> list[Row]:
     """Its criteria that ask one figure or word of the part itself against a fixed limit, on every part that shows it:
     what all engines can express. The views of the parts are prepared for all; the other engines are handed the one
     value that they ask for. carknocker tells the degree of truth with the evidence; the others answer true or false."""
@@ -79,10 +80,10 @@ def comparisons_against_peers(folder: Path, timed_in_turn: Timer) -> list[tuple[
             raise SystemExit(f"{name} says {work()} of {met} met: not the same work")
     own, *others = timed_in_turn([ours, *works.values()])
     label = f"comparisons of that car, {len(pairs)} criteria, {verdicts:,} verdicts"
-    rows = [(label, f"{own / verdicts * 1e6:.2f} µs a verdict", "1")]
+    rows = [Row(label, f"{own / verdicts * 1e6:.2f} µs a verdict", "1")]
     for name, took in zip(works, others, strict=True):
-        rows.append((f"  {named(name)}", f"{took / verdicts * 1e6:.2f} µs a verdict", f"{took / own:.1f}"))
-    rows.append(("  fastest of these / carknocker (at least 1)", "", f"{min(others) / own:.2f}"))
+        rows.append(Row(f"  {named(name)}", f"{took / verdicts * 1e6:.2f} µs a verdict", f"{took / own:.1f}"))
+    rows.append(bounded("  fastest of these / carknocker", "", min(others) / own, least=1, decimals=2))
     return rows
 
 
