@@ -25,8 +25,9 @@ import msgspec
 from sqlalchemy import insert, update
 
 from carknocker.service.sent_editions import RULESETS
+from carknocker.service.storage.car_list import Car
 from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import Car, History, NewVersion
+from carknocker.service.storage.history import History, NewVersion
 from carknocker.service.storage.tables import car, standing
 
 CASE = Path(__file__).resolve().parents[2] / "cases" / "wren-hollow" / "before"
@@ -35,6 +36,8 @@ AT = "2026-10-08T12:00:00Z"
 FIRST = "c0"
 TURNS = 5
 BARE_ROUTE, MADE_BEFORE, MADE_ANEW = "a bare route of FastAPI", "a dossier made before", "a dossier made anew"
+SEARCH, RARE_SEARCH = "a search among 10,000 cars that finds all", "a search among 10,000 cars that finds one"
+SEARCHES = {SEARCH: "/?search=qtst", RARE_SEARCH: "/?search=qtst+9999"}
 MEMORY = "memory of all its processes"
 
 
@@ -48,6 +51,8 @@ BOUNDS = (
     (page_of(1_000), page_of(10), 3.0),  # it shows five times as many rows
     (page_of(10_000), page_of(1_000), 1.4),  # it shows as many: flat
     (page_of(10_000), BARE_ROUTE, 20.0),
+    (SEARCH, page_of(10_000), 3.0),
+    (RARE_SEARCH, page_of(10_000), 1.5),
     (MADE_BEFORE, BARE_ROUTE, 30.0),
     (MADE_ANEW, BARE_ROUTE, 3_000.0),
 )
@@ -92,6 +97,7 @@ def fill(data: Path, cars: int) -> None:
             rows = [{"car": one.id, "out": out, **judged} for one, out in zip(others, days, strict=True)]
             connection.execute(insert(standing), rows)
         connection.execute(update(standing).values(judged))
+    history.list_all(RULESETS)  # so that each is found by its mark and its name
     history.engine.dispose()
 
 
@@ -227,6 +233,8 @@ def main() -> None:
             turn(BARE_ROUTE, bare, ["/"] * (requests + 1))
             for cars, one in fleets.items():
                 turn(page_of(cars), one, ["/"] * (requests + 1))
+            for label, address in SEARCHES.items():
+                turn(label, fleets[FLEETS[-1]], [address] * (requests + 1))
             turn(MADE_BEFORE, first, [dossier] * (requests + 1))
             anew = max(4, requests // 10) + 1
             days = [date(2026, 1, 1) + timedelta(number * anew + day) for day in range(anew)]

@@ -31,7 +31,7 @@ def test_a_car_and_how_it_stands(client: TestClient, car: str) -> None:
         "QWHX 27", "not ready", "2026-11-06", "2026-10-08",
     )  # fmt: skip
     assert told["first_fault"]
-    assert client.get("/api/cars").json() == {"cars": [told], "next": None}
+    assert client.get("/api/cars").json() == {"cars": [told], "next": None, "moved": []}
 
 
 def test_what_was_written_is_told_also_where_no_worker_is_free_to_judge_it(

@@ -17,8 +17,9 @@ from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log
 from carknocker.service.sent_editions import RULESETS
+from carknocker.service.storage.car_list import Car, Place
 from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import Car, History, Place
+from carknocker.service.storage.history import History
 from carknocker.service.workers import Workers
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
@@ -228,7 +229,9 @@ def test_the_thread_judges_what_is_changed_and_outlives_a_database_that_is_away(
     ] * 2
 
 
-@pytest.mark.parametrize("after", [None, Place(0, "2026-11-06", "c1"), Place(1, "2026-01-06", "c1")])
+@pytest.mark.parametrize(
+    "after", [None, Place(0, "2026-11-06", "c1", 0), Place(1, "2026-01-06", "c1", 0), Place(2, "7", "c1", 3)]
+)
 def test_a_page_of_the_list_reads_no_more_rows_than_it_shows(
     tmp_path: Path, workers: Workers, after: Place | None
 ) -> None:
@@ -240,10 +243,13 @@ def test_a_page_of_the_list_reads_no_more_rows_than_it_shows(
     )
     keeping.list_cars(after=after, most=50)
     asked_of = [one for one in statements if one[0].startswith("SELECT")]
-    assert len(asked_of) == (1 if after is not None and after.ended else 2)
-    for statement, parameters in asked_of:
+    assert len(asked_of) == (4 if after is None else 3 - after.section), "sections, and which change is the newest"
+    sections = [one for one in asked_of if "FROM car" in one[0]]
+    assert len(sections) == 3 - (0 if after is None else after.section)
+    for number, (statement, parameters) in enumerate(reversed(sections)):
+        index = "standing_by_move" if number else "standing_by_change"
         with keeping.history.engine.connect() as connection:
             plan = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters).all()  # type: ignore[arg-type]
         said = [str(step[3]) for step in plan]
-        assert any("USING INDEX standing_by_move" in step for step in said), said
+        assert any(f"USING INDEX {index}" in step for step in said), said
         assert not any("TEMP B-TREE" in step or step == "SCAN standing" or step == "SCAN car" for step in said), said

@@ -16,9 +16,10 @@ from carknocker.cli.main import app
 from carknocker.service.storage.accounts import Account, AccountStore, Act, NewOpener, NotOpen
 from carknocker.service.storage.audit import AuditList
 from carknocker.service.storage.backup import BackupRefused, read_backup, write_backup
+from carknocker.service.storage.car_list import Car
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing
 from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import Car, History, NewVersion
+from carknocker.service.storage.history import History, NewVersion
 
 
 def invoke(*given: object) -> Result:

@@ -19,9 +19,10 @@ from carknocker.service.keeping import Keeping, Sent
 from carknocker.service.not_taken import KeyUsed, NotThere
 from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.backup import read_backup, write_backup
+from carknocker.service.storage.car_list import Car
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing, file_of
 from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import Car, History, NewVersion, Once, StillNeeded, Version
+from carknocker.service.storage.history import History, NewVersion, Once, StillNeeded, Version
 
 AT = "2026-10-08T12:00:00Z"
 FACE = b"a face, and a name."

@@ -23,8 +23,9 @@ from carknocker.service.connection import Connection
 from carknocker.service.guard import MOST_BYTES_OF_BODY, MOST_FIELDS, Guard
 from carknocker.service.storage import backup
 from carknocker.service.storage.backup import BackupRefused, read_backup, write_backup
+from carknocker.service.storage.car_list import Car
 from carknocker.service.storage.database import open_database
-from carknocker.service.storage.history import Car, History, NewVersion
+from carknocker.service.storage.history import History, NewVersion
 
 AT = "2026-10-08T12:00:00Z"
 ALIASES = "a: &a [x,x,x,x,x,x,x,x,x]\n" + "".join(

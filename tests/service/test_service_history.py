@@ -9,9 +9,10 @@ import pytest
 import sqlalchemy
 from msgspec.structs import replace
 
+from carknocker.service.storage.car_list import Car
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE, ContentMissing, TakenAway
 from carknocker.service.storage.database import DatabaseRefused, open_database
-from carknocker.service.storage.history import Car, Changed, History, NewVersion
+from carknocker.service.storage.history import Changed, History, NewVersion
 
 AT = "2026-10-08T12:00:00Z"
 

@@ -24,9 +24,10 @@ from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 from carknocker.service.log import Log
 from carknocker.service.sent_editions import RULESETS
+from carknocker.service.storage.car_list import Car
 from carknocker.service.storage.contents import MOST_BYTES_IN_DATABASE
 from carknocker.service.storage.database import DatabaseRefused, of_one_time_zone, open_database
-from carknocker.service.storage.history import Car, History, NewVersion
+from carknocker.service.storage.history import History, NewVersion
 
 pytestmark = pytest.mark.postgresql
 AT = "2026-10-08T12:00:00Z"

@@ -13,7 +13,7 @@ from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.background import Background
 from carknocker.service.keeping import Keeping
 from carknocker.service.storage.accounts import AccountStore
-from carknocker.service.storage.history import Place
+from carknocker.service.storage.car_list import Place
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 OWNER = Visitor("owner", Role.OWNER)
@@ -151,7 +151,14 @@ def test_what_was_put_away_is_away_where_the_rows_are_made_anew(
 
 
 def test_a_place_is_read_as_it_is_written() -> None:
-    place = Place(1, "2026-11-06", "0a1b")
-    assert str(place) == "1~2026-11-06~0a1b"
-    assert Place.read(str(place)) == place
-    assert [Place.read(one) for one in ("", "2~2026-11-06~0a", "0~x~0a", "0~2026-11-06~")] == [None] * 4
+    for place, said in (
+        (Place(1, "2026-11-06", "0a1b", 7), "1~2026-11-06~0a1b~7"), (Place(2, "9", "0a1b", 7), "2~9~0a1b~7"),
+        (Place(0, "", "c1", 0), "0~~c1~0"),
+    ):  # fmt: skip
+        assert str(place) == said
+        assert Place.read(said) == place
+    wrong = (
+        "", "2~2026-11-06~0a~1", "0~x~0a~1", "0~2026-11-06~~1", "0~2026-11-06~0a", "3~1~0a~1", "2~~0a~1",
+        "2~9999999999~0a~1",
+    )  # fmt: skip
+    assert [Place.read(one) for one in wrong] == [None] * len(wrong)

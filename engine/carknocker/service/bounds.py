@@ -12,6 +12,9 @@ from carknocker.service.asked_questions import QUESTIONS
 Number: TypeAlias = Annotated[int, Field(ge=1, le=2**31 - 1)]
 """Of a version, an entry of the history, a link."""
 
+MOST_SEARCHED_FOR = 100
+"""Characters, of a search in the list of cars."""
+
 Day: TypeAlias = Annotated[date, Field(ge=date(FIRST_YEAR, 1, 1), le=date(LAST_YEAR, 12, 31))]
 
 

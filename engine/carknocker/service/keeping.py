@@ -20,17 +20,15 @@ from carknocker.service.asked_photographs import shown_first
 from carknocker.service.asked_questions import Options
 from carknocker.service.not_taken import KeyUsed, NotThere, NotUsable, not_there, taken_away_in_words
 from carknocker.service.sent_editions import RULESETS, SentEditions
+from carknocker.service.storage.car_list import Car, Place, Standing
 from carknocker.service.storage.contents import JPEG, YAML, ContentMissing, has_room
 from carknocker.service.storage.history import (
     BACK_IN_LIST,
     PUT_AWAY,
-    Car,
     History,
     Kind,
     NewVersion,
     Once,
-    Place,
-    Standing,
     Version,
     written_time,
 )
@@ -46,7 +44,9 @@ WAITS = "being judged"
 
 class Row(msgspec.Struct, frozen=True):
     """A row of the list of cars. Where it is not up to date, nothing of the judgement of the day `as_of` is in it but
-    `before`, its outcome. over: the move was over on that day; away: the car was put away."""
+    `before`, its outcome. over: the move was over on that day; away: the car was put away. place:
+    behind which the list goes on; moved: it changed places since the walk through the list began, and may have been
+    shown before."""
 
     out: str
     as_of: str
@@ -57,11 +57,8 @@ class Row(msgspec.Struct, frozen=True):
     before: str
     over: bool = False
     away: bool = False
-
-
-def place_of(car: Car, row: Row) -> Place:
-    """The place of a row in the list."""
-    return Place(int(row.over), row.out, car.id)
+    place: str = ""
+    moved: bool = False
 
 
 class Sent(msgspec.Struct, frozen=True):
@@ -126,12 +123,16 @@ class Keeping:
             return self.history.car(car_id)
 
     def list_cars(
-        self, *, after: Place | None = None, most: int = 50, away: bool = False
+        self, *, after: Place | None = None, most: int = 50, away: bool = False, search: str = ""
     ) -> tuple[tuple[Car, Row], ...]:
-        """Cars by the day of the coming move, then those whose move is over, as they were last judged. after: the place
-        of the last one shown; away: those that were put away, and no others."""
-        found = self.history.standings(after, most, away=away)
-        return tuple((car, self.row(standing)) for car, standing in found)
+        """Cars by the day of the coming move, then those whose move is over, then those that changed places since the
+        walk through the list began, as they were last judged. after: the place of the last one shown; away: those that
+        were put away, and no others; search: those whose mark or name has words that begin so, and no others."""
+        found = self.history.walked(after, most, away=away, search=search if search.strip() else None)
+        return tuple(
+            (one.car, msgspec.structs.replace(self.row(one.standing), place=str(one.place), moved=one.moved))
+            for one in found
+        )
 
     def put_away(self, car_id: str, away: bool, by: str, why: str) -> None:
         """Takes a car out of the list, or puts it back; its history stays. Raises NotThere, and Refused where that was

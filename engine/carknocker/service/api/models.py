@@ -81,10 +81,13 @@ class CarLine(Model):
 
 
 class Cars(Model):
-    """A page of the list of cars. next: what `after` is to be for the page that follows; null on the last."""
+    """A page of the list of cars. next: what `after` is to be for the page that follows; null on the last. moved: the
+    ids of those of them that came, or changed places, after the first page was asked for; each may be on an earlier
+    page too."""
 
     cars: list[CarLine]
     next: str | None
+    moved: list[str]
 
 
 class Versions(Model):

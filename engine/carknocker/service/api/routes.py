@@ -31,15 +31,16 @@ from carknocker.service.api.models import (
 )
 from carknocker.service.api.problems import TITLES, InProblemDetails, placed
 from carknocker.service.asked import MEDIA_TYPES, Form, Said
-from carknocker.service.bounds import Day, Number
+from carknocker.service.bounds import MOST_SEARCHED_FOR, Day, Number
 from carknocker.service.findings import Findings, KeptFinding
 from carknocker.service.guard import policy_of_file
-from carknocker.service.keeping import Keeping, Row, place_of
+from carknocker.service.keeping import Keeping, Row
 from carknocker.service.not_taken import NotThere
 from carknocker.service.sent_editions import RULESETS
 from carknocker.service.sent_editions import SentEdition as KeptEdition
 from carknocker.service.storage import history
 from carknocker.service.storage.audit import AuditList
+from carknocker.service.storage.car_list import PLACE, Car, Place
 from carknocker.service.storage.contents import JPEG
 
 Short = Annotated[str, Query(min_length=1, max_length=200)]
@@ -47,13 +48,20 @@ CarId = Annotated[str, Path(max_length=40)]
 Key = Annotated[str | None, Header(max_length=120)]
 NameOfRules = Annotated[str, Path(max_length=80)]
 Texts = Literal["record", "move"]
+Search = Annotated[
+    str,
+    Query(
+        max_length=MOST_SEARCHED_FOR,
+        description="Words with which words of the mark or the name begin, such as `QTST 27`: all of them have to.",
+    ),
+]
 AsOf = Annotated[Day | None, Query(description="The day of the judgement; today if it is left out.")]
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
     status: {"description": words, "content": {"application/problem+json": {}}} for status, words in TITLES.items()
 }
 
 _FORM_NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,110}\.(html|htm|xlsx|csv|yaml|yml)$"
-_AFTER = rf"^({history.PLACE})?$"
+_AFTER = rf"^({PLACE})?$"
 """What `next` says."""
 _BEFORE = r"^([0-9TZ:-]{20}~[01]~[0-9]{1,9})?$"
 """What `next` of the audit list says."""
@@ -83,13 +91,15 @@ def api_of(keeping: Keeping) -> APIRouter:
     @needs(Role.READER)
     def cars(
         after: Annotated[str, Query(pattern=_AFTER)] = "", most: Annotated[int, Query(ge=1, le=200)] = 50,
-        away: bool = False,
+        away: bool = False, search: Search = "",
     ) -> Cars:  # fmt: skip
         """The cars by the day of their coming move, then those whose move is over, the last one first. away: those that
-        were put away, and no others."""
-        rows = keeping.list_cars(after=history.Place.read(after), most=most, away=away)
-        last = str(place_of(*rows[-1])) if len(rows) == most else None
-        return Cars(cars=[_line(car, row) for car, row in rows], next=last)
+        were put away, and no others. A car that comes or changes places while the list is walked page by page follows
+        at its end, and may have been told before: none is missed."""
+        rows = keeping.list_cars(after=Place.read(after), most=most, away=away, search=search)
+        last = rows[-1][1].place if len(rows) == most else None
+        moved = [car.id for car, row in rows if row.moved]
+        return Cars(cars=[_line(car, row) for car, row in rows], next=last, moved=moved)
 
     @router.post("/cars", status_code=201)
     @needs(Role.OWNER)
@@ -320,7 +330,7 @@ def _entered(keeping: Keeping, car: str, body: bytes, name: str, who: Visitor, k
     )  # fmt: skip
 
 
-def _line(car: history.Car, row: Row) -> CarLine:
+def _line(car: Car, row: Row) -> CarLine:
     return CarLine(
         id=car.id, mark=car.mark, name=car.name, out=row.out, as_of=row.as_of, outcome=row.outcome,
         first_fault=row.first_fault, next_lapse=row.next_lapse, up_to_date=row.up_to_date, before=row.before,

@@ -12,9 +12,9 @@ from carknocker.service.access.roles import Role, Who, needs
 from carknocker.service.api.routes import kept_file, kept_response, response_of
 from carknocker.service.asked import MEDIA_TYPES, Refused
 from carknocker.service.blanking import is_blankable, newest_of
-from carknocker.service.bounds import Day, Number, Question
+from carknocker.service.bounds import MOST_SEARCHED_FOR, Day, Number, Question
 from carknocker.service.findings import Findings
-from carknocker.service.keeping import Keeping, place_of
+from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import (
     file_name,
@@ -27,7 +27,7 @@ from carknocker.service.pages.showing import (
     with_way_back,
 )
 from carknocker.service.shop_forms import ShopForms
-from carknocker.service.storage.history import Place
+from carknocker.service.storage.car_list import Place
 
 _BACK = "Back to the car"
 SHOWN_AT_ONCE = 50
@@ -56,10 +56,13 @@ def pages_of(keeping: Keeping) -> APIRouter:
 
     @router.get("/")
     @needs(Role.READER)
-    def cars(request: Request, after: Annotated[str, Query(max_length=80)] = "", away: bool = False) -> HTMLResponse:
-        rows = keeping.list_cars(after=Place.read(after), most=SHOWN_AT_ONCE, away=away)
-        last = str(place_of(*rows[-1])) if len(rows) == SHOWN_AT_ONCE else None
-        return page(request, "cars", rows=rows, next=last, away=away, first=not after)
+    def cars(
+        request: Request, after: Annotated[str, Query(max_length=80)] = "", away: bool = False,
+        search: Annotated[str, Query(max_length=MOST_SEARCHED_FOR)] = "",
+    ) -> HTMLResponse:  # fmt: skip
+        rows = keeping.list_cars(after=Place.read(after), most=SHOWN_AT_ONCE, away=away, search=search)
+        last = rows[-1][1].place if len(rows) == SHOWN_AT_ONCE else None
+        return page(request, "cars", rows=rows, next=last, away=away, first=not after, search=search.strip())
 
     @router.post("/cars/{car}/put-away", dependencies=ours)
     @needs(Role.OWNER)

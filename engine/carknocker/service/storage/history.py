@@ -1,50 +1,32 @@
 """The history of each car: every version that was accepted, with who and when. Nothing in it is changed; a mistake is
 corrected by a later version."""
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, Literal, TypeAlias, TypeVar
+from typing import Literal, TypeAlias
 
 import msgspec
 from msgspec.structs import replace
-from sqlalchemy import Connection, Engine, func, insert, select, text, tuple_, update
+from sqlalchemy import Connection, Engine, func, insert, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from carknocker.documents.visible_text import one_line
-from carknocker.service.storage import contents
+from carknocker.service.storage import car_list, contents
+from carknocker.service.storage.car_list import Car, ListedCar, Place, Standing
 from carknocker.service.storage.database import DatabaseRefused
-from carknocker.service.storage.tables import audit, car, content, entry, sent, standing
+from carknocker.service.storage.tables import audit, car, content, entry, sent, standing, word
 
-Row = TypeVar("Row")
 _CLAIMS = 215239
 """By which its locks on PostgreSQL are known from those of other programs."""
 _LOOKED_FOR = 20
-PLACE = r"[01]~[0-9-]{0,10}~[0-9a-z]{1,40}"
-_PLACE = re.compile("([01])~([0-9-]{0,10})~([0-9a-z]{1,40})")
 Kind: TypeAlias = Literal[
     "record", "move", "edition", "form", "photograph", "dossier", "remark", "sent form", "decision", "put away"
 ]
 PUT_AWAY, BACK_IN_LIST = b"put away\n", b"back in the list\n"
 """What a version of the kind `put away` says of its car."""
-
-
-class Car(msgspec.Struct, frozen=True):
-    """A car that the service knows. id: in addresses; mark, name: as its newest record has them."""
-
-    id: str
-    mark: str
-    name: str
-    made_at: str
-    made_by: str
-
-    @property
-    def title(self) -> str:
-        """Reporting mark and name, where it has one."""
-        return " ".join(filter(None, (self.mark, self.name)))
 
 
 class Version(msgspec.Struct, frozen=True):
@@ -59,44 +41,6 @@ class Version(msgspec.Struct, frozen=True):
     at: str
     by: str
     note: str
-
-
-class Place(msgspec.Struct, frozen=True):
-    """The place of a car in the list: moves to come by the day out, then those that are over, the last one first."""
-
-    ended: int
-    out: str
-    car: str
-
-    def __str__(self) -> str:
-        return f"{self.ended}~{self.out}~{self.car}"
-
-    @classmethod
-    def read(cls, said: str) -> "Place | None":
-        """The place that is written so; None for anything else."""
-        found = _PLACE.fullmatch(said)
-        return None if found is None else cls(int(found[1]), found[2], found[3])
-
-
-class Standing(msgspec.Struct, frozen=True):
-    """How a car stood on the day `as_of`, for the list of cars; not history. away, ended, program, changes, judged: as
-    in the table of that name."""
-
-    car: str
-    away: int
-    ended: int
-    out: str
-    as_of: str
-    outcome: str
-    first_fault: str
-    next_lapse: str
-    program: str
-    changes: int
-    judged: int
-
-    def is_of(self, today: str, program: str) -> bool:
-        """Whether it is what this version of the program would say today."""
-        return self.judged == self.changes and self.as_of == today and self.program == program
 
 
 def not_judged(car_id: str, out: str, away: int = 0) -> Standing:
@@ -137,18 +81,21 @@ class History:
         try:
             with self.engine.begin() as connection:
                 connection.execute(insert(car), msgspec.to_builtins(made))
+                car_list.add_words(connection, [made])
                 if out is not None:
                     connection.execute(insert(standing), msgspec.to_builtins(not_judged(made.id, out)))
                 for one in versions:
                     self._add(connection, one)
                 if once is not None:
                     _keep_answer(connection, once)
+                if out is not None:
+                    car_list.change_places(connection, [made.id])
         except IntegrityError:
             raise ValueError(made.id) from None
 
     def list_all(self, but: str) -> None:
-        """Has every car wait for its judgement that is not listed: of an earlier version, or restored. but: the id of
-        what is no car."""
+        """Has every car wait for its judgement that is not listed, and be found by its mark and name: of an earlier
+        version, or restored. but: the id of what is no car."""
         listed = select(standing.c.car)
         missing = select(car.c.id).where(car.c.id.not_in(listed), car.c.id != but)
         with suppress(IntegrityError), self.engine.begin() as connection:  # another process may list them just now
@@ -156,6 +103,10 @@ class History:
             rows = [msgspec.to_builtins(not_judged(one, "", _is_away(connection, one))) for one in found]
             if rows:
                 connection.execute(insert(standing), rows)
+                car_list.change_places(connection, found)
+        without = select(car).where(car.c.id.not_in(select(word.c.car)), car.c.id != but)
+        with suppress(IntegrityError), self.engine.begin() as connection:
+            car_list.add_words(connection, [_car(row) for row in connection.execute(without)])
 
     def waiting(self, today: str, program: str, most: int) -> tuple[str, ...]:
         """The ids of cars whose row no longer says how they stand, by the day of their move."""
@@ -193,22 +144,12 @@ class History:
         with self._reading() as connection:
             connection.execute(select(car.c.id).limit(1)).first()
 
-    def standings(self, after: Place | None, most: int, *, away: bool = False) -> "tuple[tuple[Car, Standing], ...]":
-        """Cars with how they stood, in the order of their places. after: that of the last one known; away: those that
-        were put away, and no others."""
-        order = tuple_(standing.c.out, standing.c.car)
-        of_sort = select(car, standing).join(standing, standing.c.car == car.c.id).where(standing.c.away == int(away))
-        to_come = of_sort.where(standing.c.ended == 0).order_by(standing.c.out, standing.c.car)
-        over = of_sort.where(standing.c.ended == 1).order_by(standing.c.out.desc(), standing.c.car.desc())
-        found: list[tuple[Car, Standing]] = []
+    def walked(
+        self, after: Place | None, most: int, *, away: bool = False, search: str | None = None
+    ) -> tuple[ListedCar, ...]:
+        """Cars in the order of the list, as `car_list.walked` gives them."""
         with self._reading() as connection:
-            if after is None or not after.ended:
-                later = to_come if after is None else to_come.where(order > (after.out, after.car))
-                found += _rows_of_list(connection.execute(later.limit(most)).mappings())
-            if len(found) < most:
-                earlier = over if after is None or not after.ended else over.where(order < (after.out, after.car))
-                found += _rows_of_list(connection.execute(earlier.limit(most - len(found))).mappings())
-        return tuple(found)
+            return car_list.walked(connection, after, most, away=away, search=search)
 
     def standing(self, car_id: str) -> "Standing":
         """Raises KeyError if the car was not judged yet."""
@@ -216,7 +157,7 @@ class History:
             row = connection.execute(select(standing).where(standing.c.car == car_id)).mappings().one_or_none()
         if row is None:
             raise KeyError(car_id)
-        return _of(Standing, row, standing.c)
+        return Standing(**row)
 
     def kept(self, car_id: str, kind: Kind, digest: str) -> Version:
         """The version of a car with these bytes. Raises KeyError if there is none."""
@@ -238,13 +179,17 @@ class History:
         """How a car stands now, unless something newer was judged meanwhile. What was changed meanwhile stays
         counted. called: mark and name of the record that was judged; taken if that is the newest."""
         values = msgspec.to_builtins(new)
-        del values["car"], values["changes"], values["away"]
-        of_car = (standing.c.car == new.car) & (standing.c.judged <= new.judged)
+        del values["car"], values["changes"], values["away"], values["placed"]
+        own = standing.c.car == new.car
         with self.engine.begin() as connection:
-            connection.execute(update(standing).where(of_car).values(values))
-            changes = connection.execute(select(standing.c.changes).where(standing.c.car == new.car)).scalar_one()
-            if called is not None and changes == new.judged:
-                _call(connection, new.car, called)
+            self._hold(connection, new.car)
+            before = connection.execute(select(standing).where(own)).one()
+            connection.execute(update(standing).where(own & (standing.c.judged <= new.judged)).values(values))
+            after = connection.execute(select(standing).where(own)).one()
+            if called is not None and after.changes == new.judged:
+                car_list.call(connection, new.car, *called)
+            if (before.ended, before.out) != (after.ended, after.out):
+                car_list.change_places(connection, [new.car])
 
     def car(self, car_id: str) -> Car:
         """Raises KeyError if there is none."""
@@ -264,7 +209,7 @@ class History:
             with self.engine.begin() as connection:
                 added = tuple(self._add(connection, one) for one in versions)
                 if called is not None:
-                    _call(connection, versions[0].car, called)
+                    car_list.call(connection, versions[0].car, *called)
                 for one in versions:
                     if one.kind == "put away":
                         away = update(standing).where(standing.c.car == one.car)
@@ -272,16 +217,16 @@ class History:
                 _count_changes(connection, versions)
                 if once is not None:
                     _keep_answer(connection, once)
+                moved = [one.car for one in versions if one.kind == "put away"]
+                if moved:
+                    car_list.change_places(connection, moved)
                 return added
         except IntegrityError:
             first = versions[0]
             raise Changed(self.newest(first.car, first.kind, first.name)) from None
 
     def _add(self, connection: Connection, new: "NewVersion") -> Version:
-        # one writes to a car at a time: SQLite has one writer anyway, PostgreSQL holds the car's row
-        held = select(car.c.id).where(car.c.id == new.car).with_for_update()
-        if connection.execute(held).one_or_none() is None:
-            raise KeyError(new.car)
+        self._hold(connection, new.car)
         newest = _newest(connection, new.car, new.kind, new.name)
         if new.after is not None and new.after != (0 if newest is None else newest.number):
             raise Changed(newest)
@@ -290,6 +235,14 @@ class History:
         made = Version(0, new.car, new.kind, new.name, number, digest, new.at, new.by, one_line(new.note))
         values = {key: value for key, value in msgspec.to_builtins(made).items() if key != "id"}
         return replace(made, id=connection.execute(insert(entry).returning(entry.c.id), values).scalar_one())
+
+    @staticmethod
+    def _hold(connection: Connection, car_id: str) -> None:
+        """Has one write to a car at a time: SQLite has one writer anyway, PostgreSQL holds the car's row, before any
+        other of the car. Raises KeyError for a car that is not there."""
+        held = select(car.c.id).where(car.c.id == car_id).with_for_update()
+        if connection.execute(held).one_or_none() is None:
+            raise KeyError(car_id)
 
     def newest(self, car_id: str, kind: Kind, name: str) -> Version | None:
         """The newest version of a series."""
@@ -427,19 +380,9 @@ class Once(msgspec.Struct, frozen=True):
     at: str
 
 
-def _call(connection: Connection, car_id: str, called: tuple[str, str]) -> None:
-    """Gives a car the mark and the name of its newest record."""
-    mark, name = called
-    connection.execute(update(car).where(car.c.id == car_id).values(mark=mark, name=name))
-
-
 def _is_away(connection: Connection, car_id: str) -> int:
     newest = _newest(connection, car_id, "put away", "")
     return int(newest is not None and newest.digest == sha256(PUT_AWAY).hexdigest())
-
-
-def _rows_of_list(rows: "Iterable[Any]") -> list[tuple[Car, Standing]]:
-    return [(_of(Car, row, car.c), _of(Standing, row, standing.c)) for row in rows]
 
 
 def _keep_answer(connection: Connection, once: Once) -> None:
@@ -471,10 +414,6 @@ def _is_newest(connection: Connection, digest: str) -> bool:
     judged_by = entry.c.kind.in_(("record", "move", "edition"))
     wanted = select(entry.c.id).where((entry.c.digest == digest) & judged_by & ~followed)
     return connection.execute(wanted.limit(1)).first() is not None
-
-
-def _of(kind: type[Row], row: Any, columns: Any) -> Row:
-    return kind(**{column.name: row[column] for column in columns})
 
 
 def _car(row: "object") -> Car:

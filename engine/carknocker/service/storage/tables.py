@@ -62,6 +62,25 @@ Two who write the same number at once collide, and the second is told."""
 
 Index("entry_of_car", entry.c.car, entry.c.id)
 
+word = Table(
+    "word",
+    metadata,
+    Column("word", Text().with_variant(Text(collation="C"), "postgresql"), primary_key=True),
+    Column("car", Text, ForeignKey("car.id"), primary_key=True),
+)
+"""The words of the marks and names of the cars, by which one is looked for. They sort by their signs alone, on both
+databases. Not history: it can be made again."""
+
+Index("word_of_car", word.c.car)
+
+list_order = Table(
+    "list_order",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=False),
+    Column("changes", Integer, nullable=False),
+)
+"""One row: counts how often cars came into the list or changed places in it."""
+
 standing = Table(
     "standing",
     metadata,
@@ -76,13 +95,16 @@ standing = Table(
     Column("program", Text, nullable=False),
     Column("changes", Integer, nullable=False),
     Column("judged", Integer, nullable=False),
+    Column("placed", Integer, nullable=False, server_default="0"),
 )
 """How a car stood when it was last judged, so that the list of cars need not judge any. Not history: it can be made
 again. away: 1 where the car was put away; ended: 1 where its move was over on that day. program: the version that
 judged. changes: counts what was changed of the car or of the rulesets that were sent
-in; judged: how many of these the judgement knew; 0: it was not judged yet."""
+in; judged: how many of these the judgement knew; 0: it was not judged yet. placed: by which
+change of places (`list_order`) it came to stand where it does in the list."""
 
 Index("standing_by_move", standing.c.away, standing.c.ended, standing.c.out, standing.c.car)
+Index("standing_by_change", standing.c.away, standing.c.placed, standing.c.car)
 
 sent = Table(
     "sent",
