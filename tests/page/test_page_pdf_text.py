@@ -201,6 +201,11 @@ def test_widths_are_those_of_the_typeface():
         ("49 CFR 238.15", "49\u00a0CFR\u00a0238.15"),
         ("add `--appendix FILE`", ["add ", {"code": ["--appendix FILE"]}]),
         ("`{a: 7/8}`, `spares:`", [{"code": ["{a: ", {"fraction": "7/8"}, "}"]}, ", ", {"code": ["spares:"]}]),
+        (
+            "`lateral_motion`, `condition` (sound)",
+            [{"code": ["lateral_motion"]}, ", ", {"code": ["condition"]}, " (sound)"],
+        ),
+        ("`paper: log of moves`", [{"code": ["paper: log of moves"]}]),
         ("`c`, ` alone, `Owner: a`", "`c`, ` alone, `Owner: a`"),
         ("bearings L1–L3", ["bearings ", {"whole": ["L1–L3"]}]),
         ("2026-10-08", "2026-10-08"),

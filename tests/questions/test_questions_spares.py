@@ -139,16 +139,19 @@ def test_the_page_says_the_table_and_what_is_missing(yard):
     assert "No spare fits axles 3 and 4" in page
     assert "READY" in page
     assert "MISSING: not on record" in page
+    assert "Ready:" not in page  # how far ready goes is said of the table, never of the car
 
 
 def test_a_car_without_spares_says_so(yard):
     found = spares(samples.answer(yard, apart(ninth="gone")))
     assert (found.cells, found.wheelsets, found.weights) == ((), (), ())
-    assert "SPARES: no spare wheelset is on record" in text_of(spares_page(found))
+    page = text_of(spares_page(found))
+    assert "SPARES: no spare wheelset is on record" in page
+    assert "WHICH SPARE SERVES WHERE" not in page  # there is none to serve anywhere
 
 
-def test_what_a_rule_asks_for_and_nobody_put_aboard_is_due():
+def test_what_a_rule_asks_for_and_nobody_put_aboard_is_short():
     page = " ".join(text_of(spares_page(spares(case_answer("wren-hollow/before")))).split())
-    assert "knuckle pin: 0 aboard, 0 on the shelf; asked for: Spares that every car is asked to carry (due)" in page
-    assert "air hose: 2 aboard, 0 on the shelf; asked for: A spare air hose aboard (done)" in page
+    assert "knuckle pin: 0 aboard, 0 on the shelf; asked for: Spares that every car is asked to carry (short)" in page
+    assert "air hose: 2 aboard, 0 on the shelf; asked for: A spare air hose aboard (enough)" in page
     assert "(open)" not in page

@@ -24,8 +24,9 @@ BREAK: Run = {"break": ""}
 _FRACTION = re.compile(r"(?<![\w/.])(?:\d+-)?(\d{1,2}/(?:2|4|8|16|32|64))(?![\w/]|\.\d)")
 _KEPT = re.compile(r"\d-[^\W\d]|\)\(|[^\s\u00a0][–—][^\s\u00a0]")
 _NOT_PLAIN = re.compile(r"\d/\d|\d-[^\W\d]|\)\(|[^ ]{25}")
-_CODE = re.compile(r"`((?:carknocker |--|\{)[^`]+|[a-z_]+:(?: \{[^`]+)?)`")
-"""What the program says is to be typed. Any other text in backquotes may be the owner's, and keeps them."""
+_CODE = re.compile(r"`((?:carknocker |--|\{)[^`]+|[a-z_]{3,}|[a-z_]+:(?: \{[^`]+| [a-z][a-z0-9, -]*)?)`")
+"""What the program says is to be typed: commands, keys, a key with its word. Any other text in backquotes may be the
+owner's, and keeps them."""
 _BREAKS_AFTER = re.compile(r"([/_@\-–]+|[^/_@\-–]{20})(?=.)")
 
 

@@ -28,6 +28,9 @@ from carknocker.wording.parts import attribute_words, car_title
 from carknocker.wording.record_lines import RecordLine, record_line, stowage_of
 from carknocker.workings import Missing
 
+_STATES = {"open": "short", "done": "enough"}
+"""Of a spare that is asked for."""
+
 
 def weights_aboard(judgement: Judgement) -> tuple[RecordLine, ...]:
     """The gross weight with what is aboard: counted where it was aboard on the scale, added where it was not."""
@@ -126,7 +129,7 @@ def _others(judgement: Judgement) -> tuple[OtherSpare, ...]:
     asked: dict[str, dict[str, None]] = {}
     for duty in judgement.duties:
         if duty.requirement.spare and duty.requirement.spare != WHEELSET:
-            state = DUTY_STATES[duty.state]
+            state = _STATES.get(duty.state) or DUTY_STATES[duty.state]
             words = f"{duty.consequence.title} ({state})"
             asked.setdefault(duty.requirement.spare, {})[words] = None
     rows = [

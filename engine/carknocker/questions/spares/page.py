@@ -40,7 +40,9 @@ def _said(answer: SparesAnswer) -> str:
     return "for every axle a wheelset that fits is aboard"
 
 
-def _table(answer: SparesAnswer) -> Section:
+def _table(answer: SparesAnswer) -> Section | None:
+    if not answer.cells:
+        return None  # the first line says that there is none
     lead = Paragraph("Each spare wheelset at each axle: the car judged as if it had always been there.")
     by_axle: dict[int, list[Cell]] = {}
     for cell in answer.cells:
@@ -49,8 +51,8 @@ def _table(answer: SparesAnswer) -> Section:
         Item(f"axle {axle}, {cells[0].truck} ({cells[0].fitted} is there)", (Rows(tuple(map(_cell, cells))),))
         for axle, cells in by_axle.items()
     )
-    limits = [Paragraph(f"Ready: {answer.limits[:1].lower()}{answer.limits[1:]}", strong=True)] if answer.limits else []
-    blocks: list[Block | Item] = [lead, *limits, *items]
+    limits = f"READY in this table is {answer.limits[:1].lower()}{answer.limits[1:]}"  # of wheelsets, never of the car
+    blocks: list[Block | Item] = [lead, *((Paragraph(limits),) if answer.limits else ()), *items]
     if answer.uncovered:
         blocks.append(Paragraph(f"No spare fits {axles_words(answer.uncovered)}", strong=True))
     if answer.uncovered_on_the_way and answer.uncovered_on_the_way != answer.uncovered:
