@@ -103,6 +103,16 @@ def test_what_an_item_must_be_is_a_sentence_whatever_is_asked_of_it():
     )
 
 
+def test_one_look_at_a_part_is_asked_for_once():
+    """The host's nation asks all of a center plate that common practice asks, and of a cracked one more."""
+    titles = [one.title for one in inspector_items(JudgementIndex(answer("two-nations/north").judgement))]
+    assert [one for one in titles if one.startswith("Center plate")] == [
+        "Center plate not cracked, broken or loose, no part of it missing"
+    ]
+    beside = [one.title for one in inspector_items(JudgementIndex(answer("two-nations/south").judgement))]
+    assert "Center plate not broken or loose, no part of it missing" in beside  # nobody else asks it there
+
+
 def test_one_reading_that_law_and_host_refuse_is_one_item():
     items = items_of(JudgementIndex(answer("two-nations/south").judgement)).blockers
     first = items[0]

@@ -98,7 +98,7 @@ def test_an_accepted_reader_or_whoever_is_sure_stands_for_it(name: str) -> None:
         ("leakage", "did: electrical repair", False),
         ("insulation", "did: head-end power work", True),
         ("coupler", "did: coupler height adjusted, at: B", True),
-        ("coupler", "did: shims changed, at: B", True),
+        ("coupler", "did: shims adjusted, at: B", True),
     ],
 )
 def test_work_that_changes_it_stands_between(name: str, work: str, changed: bool) -> None:

@@ -95,7 +95,7 @@ criteria:
     must: {coupler_height: {at_least: 32 in}}
     effect: refuse
     shown_by: owner before the move
-    remedies: [{work: coupler height adjusted}, {work: center-plate liner changed}, {work: shims changed}]
+    remedies: [{work: coupler height adjusted}, {work: center-plate liner renewed}, {work: shims adjusted}]
     examples: *examples
   - id: liner
     title: Liner at least 1/4 in
@@ -103,7 +103,7 @@ criteria:
     must: {liner_thickness: {at_least: 1/4 in}}
     effect: refuse
     shown_by: owner before the move
-    remedies: [{work: center-plate liner changed}]
+    remedies: [{work: center-plate liner renewed}]
     examples: *examples
   - id: hopeless
     title: No wooden underframe
@@ -133,7 +133,7 @@ consequences:
     requires: {test: single-car brake test, of: brake system, when: before departure}
   - id: heights
     title: Work on wheels changes heights
-    cause: {work: [wheelset renewed, wheelset moved, wheels turned, center-plate liner changed]}
+    cause: {work: [wheelset renewed, wheelset moved, wheels turned, center-plate liner renewed]}
     voids: {readings: [coupler_height], of: coupler}
     requires: {test: brake application and release, of: truck, when: before departure}
   - id: turned
@@ -142,7 +142,7 @@ consequences:
     voids: {readings: [flange_thickness, rim_thickness, turning_allowance, tape_size], of: wheel}
   - id: lined
     title: A changed liner is measured
-    cause: {work: center-plate liner changed}
+    cause: {work: center-plate liner renewed}
     voids: {readings: [liner_thickness], of: center plate}
   - id: portion
     title: An old valve rides with its portion

@@ -101,7 +101,7 @@ def test_a_breach_is_not_cleared_by_work_that_only_voids_its_reading(law: Librar
 def test_one_job_that_clears_two_findings_is_enough(law: Library) -> None:
     found = planned(law, heights=("31 in", "33 in"), liners=("1/8 in", "1/2 in"))
     assert works(found) == [
-        ("center-plate liner changed", "center plate B"),
+        ("center-plate liner renewed", "center plate B"),
         ("truck rolled out and returned", "truck B"),
     ]
 
@@ -190,14 +190,14 @@ def test_a_part_at_hand_costs_nothing_and_one_that_is_bought_does(law: Library) 
     """Adjusting uses up a dear part: it is the cheaper work only where that part is on the shelf."""
     prices = read_prices_text(
         "format: carknocker-prices/1\nwork:\n  coupler height adjusted: {cost: 50, parts: [service portion]}\n"
-        "  shims changed: {cost: 60}\nspares:\n  service portion: {cost: 900}\n",
+        "  shims adjusted: {cost: 60}\nspares:\n  service portion: {cost: 900}\n",
         "prices.yaml",
     )
     at_hand = planned(law, prices, heights=("31 in", "33 in"), portion="carried: 1, shelf: 1")
     assert works(at_hand) == [("coupler height adjusted", "coupler B")]
     assert at_hand.cost == 50
     none = planned(law, prices, heights=("31 in", "33 in"), portion="carried: 0")
-    assert works(none) == [("shims changed", "truck B")]
+    assert works(none) == [("shims adjusted", "truck B")]
 
 
 def test_lead_times_and_notice_make_the_day(law: Library) -> None:

@@ -32,8 +32,8 @@ work:
   wheels turned: {cost: 700, hours: 12}
   wheelset renewed: {cost: 300, hours: 4}
   truck rolled out and returned: {cost: 100, hours: 8}
-  center-plate liner changed: {cost: 150, hours: 5}
-  shims changed: {hours: 2}
+  center-plate liner renewed: {cost: 150, hours: 5}
+  shims adjusted: {hours: 2}
 spares:
   wheelset: {cost: 600}
 """
@@ -157,7 +157,7 @@ def works_of(found: Plan) -> frozenset[Done]:
     """The jobs of a plan in the words of this file, without its roll-outs."""
     names = {
         "wheels turned": "turned", "wheelset renewed": "renewed", "coupler height adjusted": "height",
-        "shims changed": "shims", "center-plate liner changed": "liner",
+        "shims adjusted": "shims", "center-plate liner renewed": "liner",
     }  # fmt: skip
     positions = {part.key: part.position for part in found.check.judgement.parts.values()}
     done = set()

@@ -246,7 +246,7 @@ def test_a_spring_that_is_not_on_record_is_taken_to_be_like_those_beside_it(libr
         "taken to be: equalizer springs: kind of spring coil, springs in nest 2",
         "equalizer springs of truck A: outer coil or saddle broken: no; compressed solid: no",
     )
-    assert not any(job.work == "springs changed" for job in found.jobs)
+    assert not any(job.work == "springs renewed" for job in found.jobs)
     assert found.suffices
 
 

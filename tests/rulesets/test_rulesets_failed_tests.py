@@ -19,7 +19,7 @@ TESTS = {
 MENDED = {
     "box-check-not-failed": "bearing reconditioned, at: [L2]",
     "axle-fastener-check-not-failed": "axle fasteners off and on, at: [A]",
-    "side-bearing-check-not-failed": "shims changed, at: [A]",
+    "side-bearing-check-not-failed": "shims adjusted, at: [A]",
     "bearing-inspection-not-failed": "bearing renewed, at: [L2]",
     "derailment-check-not-failed": "bearing reconditioned, at: [L2]",
     "application-not-failed": "brake shoes renewed, at: [A]",

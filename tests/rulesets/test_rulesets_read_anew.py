@@ -55,7 +55,7 @@ def test_every_kind_of_work_makes_void_what_it_touches_or_calls_for_a_test() -> 
     [
         ("did: truck frame repaired, at: A", "frame-repair-voids-frame", "frame_condition @ truck A"),
         ("did: bolster repaired, at: A", "bolster-repair-voids-bolster", "hangers_and_pins @ bolster A"),
-        ("did: equalizers changed, at: A", "equalizer-change-voids-equalizer", "condition @ equalizer 3"),
+        ("did: equalizers renewed, at: A", "equalizer-change-voids-equalizer", "condition @ equalizer 3"),
         ("did: shock absorber renewed, at: '3'", "shock-absorber-renewal-voids-shock-absorber",
          "broken @ shock absorber 3"),
         ("did: journal box renewed, at: L3", "box-renewal-voids-box", "cracked @ box L3"),
@@ -102,7 +102,7 @@ def test_what_was_read_before_is_void(entry: str, rule: str, gone: str) -> None:
 def test_work_on_one_part_leaves_the_others() -> None:
     judgement = judged("did: hose renewed, at: '1'")
     assert not [one for one in void(judgement) if "air hose" in one and not one.endswith("air hose 1")]
-    assert "condition @ equalizer 1" not in void(judged("did: equalizers changed, at: A"))
+    assert "condition @ equalizer 1" not in void(judged("did: equalizers renewed, at: A"))
 
 
 @pytest.mark.parametrize("train", ["passenger", "freight"])
@@ -196,7 +196,7 @@ WHEEL = "wheels: {L1: {crack_or_break: yes}}"
     [
         (FRAME, "", True),
         (FRAME, "oil or grease added, at: L1", True),
-        (FRAME, "shims changed, at: B", True),
+        (FRAME, "shims adjusted, at: B", True),
         (FRAME, "truck frame repaired, at: A", True),
         (FRAME, "truck frame repaired, at: B", False),
         (SILL, "body repaired", True),
@@ -220,12 +220,12 @@ WHEEL = "wheels: {L1: {crack_or_break: yes}}"
         ("axles: {1: {crack: yes}}", "wheels turned, at: [L1, R1]", True),
         ("axles: {1: {crack: yes}}", "wheels renewed on the axle, at: K-101", True),
         ("axles: {1: {crack: yes}}", "axle machined, at: K-101", True),
-        ("center_plates: {B: {visible_condition: broken}}", "center pin changed, at: B", True),
+        ("center_plates: {B: {visible_condition: broken}}", "center pin renewed, at: B", True),
         ("center_plates: {B: {visible_condition: broken}}", "trucks exchanged, at: B", False),
-        ("springs: {'1': {coil_broken: yes}}", "shims changed, at: B", True),
-        ("springs: {'1': {coil_broken: yes}}", "springs changed, at: B", False),
-        (COUPLER, "knuckle changed, at: B", True),
-        (COUPLER, "coupler changed, at: B", False),
+        ("springs: {'1': {coil_broken: yes}}", "shims adjusted, at: B", True),
+        ("springs: {'1': {coil_broken: yes}}", "springs renewed, at: B", False),
+        (COUPLER, "knuckle renewed, at: B", True),
+        (COUPLER, "coupler renewed, at: B", False),
         ("couplers: {B: {lock_drops: no}}", "coupler repaired, at: B", False),
         (SILL, "body bolster repaired", True),
     ],

@@ -7,7 +7,9 @@ import msgspec
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.model import Finding
 from carknocker.record.model import Evidence, Part
+from carknocker.record.value_words import value_words
 from carknocker.record.values import NotAccessible
+from carknocker.rulebook.clauses import AllOf, Clause, Comparison, Fixed
 from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.evidence import evidence_value, reading_words
 from carknocker.wording.parts import named
@@ -40,7 +42,8 @@ class InspectorItem(msgspec.Struct, frozen=True):
 
 
 def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
-    """The inspector's list, criterion by criterion."""
+    """The inspector's list, criterion by criterion. One look is asked for once: common practice that asks no more of
+    the same parts than another requirement on the list is left to that."""
     groups: dict[str, list[Finding]] = {}
     for finding in index.judgement.findings:
         if (
@@ -50,7 +53,33 @@ def inspector_items(index: JudgementIndex) -> tuple[InspectorItem, ...]:
             and finding.part.unlisted is None
         ):
             groups.setdefault(finding.criterion.id, []).append(finding)
-    return tuple(_inspector_item(group, index) for group in groups.values())
+    looks = list(groups.values())
+    return tuple(_inspector_item(group, index) for group in looks if not any(_told_by(one, group) for one in looks))
+
+
+def _told_by(other: list[Finding], group: list[Finding]) -> bool:
+    """Whether another look settles all that a group of common practice asks."""
+    practice = group[0].criterion.source.kind == "common practice"
+    if other is group or not practice or {one.part.key for one in group} - {one.part.key for one in other}:
+        return False
+    asked, more = (_comparisons(one[0].criterion.must) for one in (group, other))
+    return bool(asked) and all(any(_settles(one, each) for one in more) for each in asked) and len(more) > len(asked)
+
+
+def _comparisons(must: Clause) -> tuple[Comparison, ...]:
+    """What has to hold together; none where it is told otherwise."""
+    clauses = must.clauses if isinstance(must, AllOf) else (must,)
+    found = tuple(one for one in clauses if isinstance(one, Comparison))
+    return found if len(found) == len(clauses) else ()
+
+
+def _settles(one: Comparison, other: Comparison) -> bool:
+    """Whether what meets one comparison meets the other too."""
+    if one.path != other.path or one.word != other.word:
+        return False
+    if one.word == "none_of" and isinstance(one.limit, Fixed) and isinstance(other.limit, Fixed):
+        return set(map(value_words, other.limit.values)) <= set(map(value_words, one.limit.values))
+    return one.limit == other.limit
 
 
 def parts_without_a_reading(index: JudgementIndex) -> tuple[Part, ...]:
