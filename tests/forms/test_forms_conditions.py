@@ -8,7 +8,7 @@ from random_worlds import OUT, REACH, car_record, compare, criterion, inches, mo
 
 from carknocker.cli.inputs import check_car
 from carknocker.forms import form_of
-from carknocker.forms.conditions import OnlyIf, only_if, together
+from carknocker.forms.conditions import OnlyIf, any_case_words, only_if, together
 from carknocker.forms.model import Condition, Grid, Tick
 from carknocker.judgement.index import JudgementIndex
 from carknocker.judgement.judge import judge
@@ -107,3 +107,35 @@ def test_a_tick_says_what_has_to_be_so(unmeasured):
     assert {box.only_if for box in oil.boxes} == {
         (Condition(f"bearing {place}", "class", ("oil-lubricated roller",)),) for place in ("L1", "R1", "L2", "R2")
     }
+
+
+def so(attribute: str, words: str, others: str, part: str = "car") -> OnlyIf:
+    return OnlyIf(f"if {attribute}: {words}", words, part, attribute, tuple(words.split("/")), tuple(others.split("/")))
+
+
+COIL, NO_COIL = so("kind", "coil", "leaf/rubber"), so("kind", "leaf/rubber", "coil")
+LEAF = so("kind", "leaf", "coil/rubber")
+BRAKED, UNBRAKED = so("braked", "yes", "no"), so("braked", "no", "yes")
+OLD = OnlyIf("if built before 1950", "if built before 1950")
+
+
+@pytest.mark.parametrize(
+    ("cases", "words"),
+    [
+        ([(COIL,)], "coil"),
+        ([(COIL,), ()], ""),
+        ([(COIL,), (NO_COIL,)], ""),
+        ([(COIL,), (LEAF,)], "coil or leaf"),
+        ([(COIL,), (NO_COIL, BRAKED)], "coil or yes"),
+        ([(NO_COIL, BRAKED), (COIL,)], "yes or coil"),
+        ([(LEAF, BRAKED), (COIL,)], "leaf; yes or coil"),  # of rubber nothing is asked: both conditions stay
+        ([(COIL, BRAKED), (COIL, UNBRAKED)], "coil"),
+        ([(COIL, BRAKED), (NO_COIL, UNBRAKED)], "coil; yes or leaf/rubber; no"),
+        ([(COIL,), (COIL, BRAKED)], "coil"),
+        ([(COIL, OLD), (NO_COIL,)], "if built before 1950 or leaf/rubber"),
+        ([(OLD,), (OLD, BRAKED)], "if built before 1950"),
+        ([(so("kind", "coil", "leaf/rubber", "spring 1"),), (NO_COIL,)], "coil or leaf/rubber"),  # of two springs
+    ],
+)
+def test_what_makes_no_difference_is_left_out_of_several_cases(cases, words):
+    assert any_case_words(cases) == words

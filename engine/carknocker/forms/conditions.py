@@ -23,13 +23,14 @@ _IS_NOT = ("is_not", "none_of")
 class OnlyIf(msgspec.Struct, frozen=True):
     """One thing that has to be so. text: it in words, `if kind of spring: coil`. short: as it stands before a limit,
     `coil`. part: key of the part that it is about, empty where no list of words tells it. words: those of the attribute
-    with which it is so."""
+    with which it is so. others: those with which it is not."""
 
     text: str
     short: str
     part: str = ""
     attribute: str = ""
     words: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
 
 
 def only_if(finding: Finding, index: JudgementIndex) -> tuple[OnlyIf, ...]:
@@ -86,7 +87,7 @@ def _unknown(clause: Clause, sight: PartView, index: JudgementIndex, *, holds: b
 def _of_words(part: str, attribute: Attribute, words: tuple[str, ...]) -> OnlyIf:
     others = tuple(word for word in _choice(attribute) if word not in words)
     short = f"not {listed(others, 'or')}" if len(others) < len(words) else listed(words, "or")
-    return OnlyIf(f"if {attribute.label}: {short}", short, part, attribute.name, words)
+    return OnlyIf(f"if {attribute.label}: {short}", short, part, attribute.name, words, others)
 
 
 def _owner(comparison: Comparison, sight: PartView, index: JudgementIndex) -> str:
@@ -135,3 +136,56 @@ def together(each: Iterable[tuple[OnlyIf, ...]], index: JudgementIndex) -> tuple
         if len(words) < len(_choice(attribute)):
             found.append(_of_words(place[0], attribute, words))
     return tuple(found)
+
+
+Case = tuple[OnlyIf, ...]
+"""What all has to be so for one reason to ask."""
+
+
+def case_words(case: Case) -> str:
+    """A case as it stands before a limit."""
+    return "; ".join(one.short for one in case)
+
+
+def any_case_words(cases: Iterable[Case]) -> str:
+    """Several cases as they stand before a limit that is asked in each of them, without what makes no difference:
+    `coil` or `not coil; braked` is `coil or braked`, and `coil` or `not coil` is any case: empty."""
+    left = list(dict.fromkeys(cases))
+    changed = True
+    while changed:
+        changed = False
+        for number, case in enumerate(left):
+            others = (other for place, other in enumerate(left) if place != number)
+            wider = next((found for other in others if (found := _widened(case, other)) is not None), None)
+            if wider is not None:
+                left[number], changed = wider, True
+        if not all(left):
+            return ""
+    kept = [
+        one for number, one in enumerate(left)
+        if not any(_within(one, other) and (number > place or not _within(other, one))
+                   for place, other in enumerate(left) if place != number)
+    ]  # fmt: skip
+    return " or ".join(map(case_words, kept))
+
+
+def _widened(case: Case, other: Case) -> Case | None:
+    """A case without a condition that makes no difference beside another case: where it is not so, the other asks."""
+    for one in case:
+        rest = tuple(each for each in case if each is not one)
+        against = next((each for each in other if _alike(each, one)), None)
+        if against is None or not one.part or not set(one.others) <= set(against.words):
+            continue
+        if _within(rest, tuple(each for each in other if each is not against)):
+            return rest
+    return None
+
+
+def _within(case: Case, wider: Case) -> bool:
+    """Whether all that a wider case asks is so in this one."""
+    return all(any(one == each or (_alike(one, each) and set(one.words) <= set(each.words)) for one in case)
+               for each in wider)  # fmt: skip
+
+
+def _alike(one: OnlyIf, other: OnlyIf) -> bool:
+    return bool(one.part) and (one.part, one.attribute) == (other.part, other.attribute)

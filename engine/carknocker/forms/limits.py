@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from carknocker.forms.conditions import only_if
+from carknocker.forms.conditions import Case, any_case_words, only_if
 from carknocker.forms.model import Limit
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.values import Count, Figure
@@ -22,7 +22,7 @@ class Asked(NamedTuple):
 
     comparison: Comparison
     criterion: Criterion
-    only_if: str = ""
+    only_if: Case = ()
 
 
 _LOW = frozenset(("at_least", "over"))
@@ -39,7 +39,7 @@ def asked_of(index: JudgementIndex) -> Mapping[tuple[str, str], tuple[Asked, ...
             continue
         criterion = finding.criterion
         found = advising if finding.effect == "advise" else binding
-        conditions = "; ".join(one.short for one in only_if(finding, index)) if finding.unmet else ""
+        conditions = only_if(finding, index) if finding.unmet else ()
         for leaf in index.compiled(criterion).leaves:
             path = leaf.comparison.path
             if not path.owner and path.fact is None and leaf.comparison.word != "shown":
@@ -61,16 +61,15 @@ def limits_of(asked: Iterable[Asked], host: str) -> tuple[Limit, ...]:
         if _amount(one.comparison) is None or one.comparison.word not in _LOW | _HIGH:
             strict.append(one)
     limits: dict[str, Limit] = {}
+    cases: dict[str, list[Case]] = {}
     for comparison, criterion, case in strict:
         words = requirement_words(comparison)
         amount = _amount(comparison) if comparison.word in _LOW | _HIGH else None
-        told = Limit(words, cite([criterion.source], host), criterion.layer, (), comparison.word, amount, case)
-        same = limits.get(words)
-        if same is not None and same.only_if and case not in ("", same.only_if):
-            told = replace(same, only_if=f"{same.only_if} or {case}")
-        if same is None or same.only_if:
-            limits[words] = told
-    return tuple(limits.values())
+        told = Limit(words, cite([criterion.source], host), criterion.layer, (), comparison.word, amount)
+        if words not in limits or (not case and all(cases[words])):
+            limits[words] = told  # the source of what is asked in any case
+        cases.setdefault(words, []).append(case)
+    return tuple(replace(one, only_if=any_case_words(cases[words])) for words, one in limits.items())
 
 
 def _strictest(asked: list[Asked], side: frozenset[str]) -> list[Asked]:

@@ -3,7 +3,7 @@
 import re
 from typing import NamedTuple
 
-from carknocker.forms.conditions import OnlyIf, together
+from carknocker.forms.conditions import OnlyIf, case_words, together
 from carknocker.forms.model import GROUPS, Column, Group, Writes
 from carknocker.forms.names import name_on_a_form
 from carknocker.forms.wants import NEVER, Want
@@ -53,7 +53,7 @@ class Cell(NamedTuple):
     @property
     def short_condition(self) -> str:
         """The same, as it stands before a limit."""
-        return "; ".join(one.short for one in self.only_if)
+        return case_words(self.only_if)
 
 
 def cell_of(wants: list[Want], index: JudgementIndex) -> Cell:
