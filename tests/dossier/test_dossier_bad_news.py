@@ -115,6 +115,30 @@ def test_the_oldest_reading_that_no_rule_ages_is_named() -> None:
     assert re.fullmatch(r"Oldest reading or test that no rule asks to renew: .+ \(.+\), 20\d\d-\d\d-\d\d", said)
 
 
+def test_a_sheet_of_years_ago_is_told_with_how_many_readings_stand_on_it() -> None:
+    """The pit sheet of the demo car moved to 2022: what no rule asks to renew counts on, and the first page says so;
+    truck weights of 2022, which the demo car has, are not counted."""
+    pit = "  - on: 2026-07-28\n    by: NB\n    gauge: F-5\n    access: pit\n"
+    index = changed(pit, pit.replace("2026", "2022"))
+    (said,) = [one for one in first_page_of(index) if one.sort == "oldest"]
+    assert re.search(r"\(axle of K-101\), 2022-07-28; \d\d such readings are over a year old on departure$", said.words)
+    assert not said.at_once  # more than that keeps the car
+    assert "over a year old" not in next(one.words for one in first_page_of(index_of()) if one.sort == "oldest")
+
+
+def test_what_is_over_a_year_old_is_told_at_once_where_nothing_keeps_the_car() -> None:
+    welds = "      safety_appliances:\n        all: {welded_directly: no, bracket_welded: no}\n"
+    sheet = f"  - on: ON\n    by: CW\n    access: pit\n    readings:\n{welds}"
+    (fresh,) = [one for one in first_page_of(changed(welds, sheet.replace("ON", "2025-09-18"))) if one.sort == "oldest"]
+    assert not fresh.at_once
+    assert "over a year old" not in fresh.words  # on departure, 2026-09-18, just a year
+    index = changed(welds, sheet.replace("ON", "2025-09-17"))
+    (said,) = [one for one in first_page_of(index) if one.sort == "oldest"]
+    assert said.words.endswith(" such readings are over a year old on departure")
+    assert not index.judgement.refusals
+    assert said.at_once
+
+
 PASSENGER = CASE.parent / "passenger"
 
 

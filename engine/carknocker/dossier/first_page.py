@@ -24,6 +24,7 @@ from carknocker.judgement.odd_readings import odd_older_readings
 from carknocker.judgement.odd_wear import damage_called_none, damage_gone_long_ago
 from carknocker.judgement.oddities import BadFact
 from carknocker.quantities import Quantity, write_quantity
+from carknocker.quantities.period import Period
 from carknocker.record.corrections import corrections_by
 from carknocker.record.model import Evidence, Part, Photograph, SureEntry
 from carknocker.record.part_keys import kind_of_key
@@ -31,7 +32,7 @@ from carknocker.record.photographs import State, photographs_by, state_of
 from carknocker.record.standing import car_on_day
 from carknocker.record.value_reader import NONE_FITTED
 from carknocker.record.value_words import value_words
-from carknocker.record.values import Count, Value
+from carknocker.record.values import Count, Figure, Value
 from carknocker.rulebook.clauses import Fixed, comparisons, paths
 from carknocker.rulebook.model import Criterion, Edition
 from carknocker.vocabulary import load_vocabulary
@@ -40,6 +41,8 @@ from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person, person_words
 from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity_words, refused_test_words
 from carknocker.wording.parts import attribute_words, joined_labels, label_of, named, of_part, part_words
+
+_A_YEAR = Period(months=12)
 
 StatementSort = Literal[
     "bad news",
@@ -426,16 +429,21 @@ def _not_looked_at(index: JudgementIndex) -> Iterator[Statement]:
 
 def _oldest(index: JudgementIndex) -> Iterator[Statement]:
     """The oldest reading and the oldest test on which a met criterion rests, where no criterion that applies says how
-    old it may be."""
+    old it may be; and how many such readings, no weights, are over a year old on departure. Where nothing keeps the
+    car, that is to be known at once, as are parts without a reading."""
     findings = [one for one in index.judgement.findings if one.verdict != "not applicable"]
     criteria = {one.criterion.id: one.criterion for one in findings}
     aged = {name for criterion in criteria.values() for name in _ages(criterion)}
     oldest: dict[str, tuple[date, str, Evidence]] = {}
+    stale: set[str] = set()
+    a_year_before = _A_YEAR.before(index.judgement.move.out)
     for one in findings:
         for evidence in looked_at(one, index)[0] if one.verdict == "met" and one.part.fitted else ():
             kind = kind_of_key(evidence.part)
             if evidence.on is None or evidence.sort not in ("reading", "test") or (kind, evidence.attribute) in aged:
                 continue
+            if evidence.sort == "reading" and evidence.on < a_year_before and not _is_weight(evidence.value):
+                stale.add(evidence.id)
             found = oldest.get(evidence.sort)
             if found is None or evidence.on < found[0]:
                 oldest[evidence.sort] = (evidence.on, kind, evidence)
@@ -446,9 +454,15 @@ def _oldest(index: JudgementIndex) -> Iterator[Statement]:
         part = index.judgement.parts.get(evidence.part)
         told.append(f"{label} ({evidence.part if part is None else label_of(part)}), {on.isoformat()}")
     if told:
-        yield Statement(
-            "oldest", f"Oldest reading or test that no rule asks to renew: {'; '.join(told)}", at_once=False
-        )
+        words = f"Oldest reading or test that no rule asks to renew: {'; '.join(told)}"
+        if stale:
+            words += f"; {len(stale):,} such reading{'s are' if len(stale) > 1 else ' is'} over a year old on departure"
+        yield Statement("oldest", words, at_once=bool(stale) and not index.judgement.refusals)
+
+
+def _is_weight(value: Value) -> bool:
+    """Whether it is a weight: a car is weighed once for years, and nothing wears it."""
+    return isinstance(value, Figure) and value.quantity.dimension == "weight"
 
 
 def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:

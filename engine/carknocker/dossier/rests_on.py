@@ -6,6 +6,7 @@ from datetime import date
 
 import msgspec
 
+from carknocker.judgement.evidence_of_findings import looked_at
 from carknocker.judgement.index import JudgementIndex
 from carknocker.record.model import Part
 from carknocker.record.value_reader import NONE_FITTED
@@ -60,10 +61,9 @@ def rests_on(index: JudgementIndex) -> RestsOn:
 
 def _oldest(index: JudgementIndex) -> OldestUsed | None:
     dated = [
-        (one.evidence.on, one.evidence, index.judgement.parts.get(one.evidence.part, one.part))
-        for one in index.judgement.findings
-        if one.verdict in ("met", "borderline", "lapses") and one.part.fitted and one.evidence is not None
-        and one.evidence.on is not None and one.evidence.sort == "reading"
+        (evidence.on, evidence, index.judgement.parts.get(evidence.part, one.part))
+        for one in index.judgement.findings if one.verdict in ("met", "borderline", "lapses") and one.part.fitted
+        for evidence in looked_at(one, index)[0] if evidence.on is not None and evidence.sort == "reading"
     ]  # fmt: skip
     if not dated:
         return None
