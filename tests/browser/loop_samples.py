@@ -38,7 +38,7 @@ SEEN = {
 """What the inspector of such a car finds where its owner answered fifteen questions: what the car is, too, and how many
 there are of what."""
 GAUGES_HELD = (
-    ("G-1", "finger gauge", "1/64 in"), ("G-2", "coupler height gauge", "1/16 in"),
+    ("G-1", "finger gauge", "1/32 in"), ("G-2", "coupler height gauge", "1/16 in"),
     ("G-3", "back-to-back gauge", "1/64 in"), ("G-4", "air gauge", "1 psi"), ("G-5", "taper gauge", "1/64 in"),
 )  # fmt: skip
 

@@ -32,7 +32,7 @@ ANSWERS = (
     "water=no",
     "gas_system=none",
     f"people=HM: shop inspector; Hal Mott; accepted by {HOST} until 2030-12-31",
-    "gauges=G-1: finger gauge; reads to 1/64 in; checked 2026-03-01; due 2028-03-01, "
+    "gauges=G-1: finger gauge; reads to 1/32 in; checked 2026-03-01; due 2028-03-01, "
     "G-2: coupler height gauge; reads to 1/16 in; checked 2026-03-01; due 2028-03-01, "
     "G-3: back-to-back gauge; reads to 1/64 in; checked 2026-03-01; due 2028-03-01, "
     "G-4: air gauge; reads to 1 psi; checked 2026-03-01; due 2027-03-01, "

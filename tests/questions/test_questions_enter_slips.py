@@ -221,7 +221,7 @@ def test_a_gauge_that_can_not_read_a_figure_is_refused_at_the_figure(form):
     assert "gauge G-8 is a wheel tape, which does not show it" in problem.found
     assert "`finger gauge`" in problem.expected
     assert "`condemning gauge`" in problem.expected
-    taken = enter(with_gauge("finger gauge, reads_to: 1/64 in"), "car.yaml", text, "form.csv", TODAY)
+    taken = enter(with_gauge("finger gauge, reads_to: 1/32 in"), "car.yaml", text, "form.csv", TODAY)
     assert taken.readings == 1
     assert taken.notes == ()
 
@@ -233,7 +233,7 @@ def test_a_gauge_that_can_not_read_a_figure_is_refused_at_the_figure(form):
 ])  # fmt: skip
 def test_a_figure_that_will_not_be_counted_is_told_at_once(form, gauge, due, said):
     text = as_csv(form, gauge=gauge)
-    entered = enter(with_gauge("finger gauge, reads_to: 1/64 in", due), "car.yaml", text, "form.csv", TODAY)
+    entered = enter(with_gauge("finger gauge, reads_to: 1/32 in", due), "car.yaml", text, "form.csv", TODAY)
     assert entered.readings == 1
     if said is None:
         assert entered.notes == ()

@@ -14,7 +14,7 @@ from carknocker.record import read_car_text
 
 DAY = date(2030, 5, 20)
 PERSON = {"name": "NP", "role": "owner's helper", "full_name": "Nan Pell"}
-GAUGE = {"name": "G-9", "kind": "finger gauge", "reads_to": "1/64 in", "checked": "2030-01-05", "due": "2031-01-05"}
+GAUGE = {"name": "G-9", "kind": "finger gauge", "reads_to": "1/32 in", "checked": "2030-01-05", "due": "2031-01-05"}
 READING = {"flange_thickness": "{reads: 1-1/16 in, gauge: G-9}"}
 
 

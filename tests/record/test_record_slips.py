@@ -244,8 +244,8 @@ SLIPS = {
     ),
     "a gauge that reads to feet": (changed("reads_to: 1/16 in", "reads_to: 16 in"), "16 in", "to 1/8 in"),
     "a finger gauge that reads too fine": (
-        changed("reads_to: 1/16 in", "reads_to: 0.00625 in"), "the gauge G-2 reading to",
-        "a finger gauge that reads from 1/64 in to 1/8 in",
+        changed("reads_to: 1/16 in", "reads_to: 1/64 in"), "the gauge G-2 reading to",
+        "a finger gauge that reads from 0.020 in to 1/8 in",
     ),
     "a finger gauge that reads a little too coarse": (
         changed("reads_to: 1/16 in", "reads_to: 9/64 in"), "9/64 in", "to 1/8 in",

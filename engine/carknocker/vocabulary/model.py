@@ -344,8 +344,10 @@ class Vocabulary(msgspec.Struct, frozen=True):
     def gauge_kind_called(self, word: str) -> str:
         """The kind of gauge that people call so; the word itself where no kind has such a name."""
         said = word.casefold()
-        called = (name for name, kind in self.gauge_kinds.items() if said in (name, *kind.other_names))
-        return next(called, word)
+        for name, kind in self.gauge_kinds.items():
+            if said in (called.casefold() for called in (name, *kind.other_names)):
+                return name
+        return word
 
     def work_to(self, does: Does) -> str:
         """The name of the first job or event that does this. Raises KeyError where none does."""
