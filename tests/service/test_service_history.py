@@ -111,3 +111,18 @@ def test_another_database_is_refused_without_its_address(tmp_path: Path, url: st
     with pytest.raises(DatabaseRefused, match=why) as refused:
         open_database(tmp_path, url)
     assert url not in str(refused.value)
+
+
+def test_the_forms_that_wait_are_those_without_a_decision_of_their_own(history: History) -> None:
+    made = [NewVersion("c1", "sent form", name, b"form", "text/plain", AT, "Shop") for name in ("1 a", "1 a", "2 a")]
+    first, second, third = (one.id for one in history.add(made))
+    assert [one.id for one in history.undecided("c1", most=9)] == [first, second, third]
+    history.add([NewVersion("c1", "decision", str(second), b"declined", "text/plain", AT, "owner", "declined")])
+    history.add([NewVersion("c1", "edition", str(third), b"no decision", "text/plain", AT, "owner")])
+    assert [one.id for one in history.undecided("c1", most=9)] == [first, third]
+    assert [one.id for one in history.undecided("c1", most=1)] == [first]
+    assert [one.id for one in history.undecided("c1", "2 a", most=9)] == [third]
+    assert [one.id for one in history.versions("c1", "sent form", name="1 a")] == [second, first]
+    assert {number: one.note for number, one in history.decisions("c1", [first, second, third]).items()} == {
+        second: "declined"
+    }

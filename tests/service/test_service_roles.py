@@ -46,6 +46,7 @@ POST   /inspect/{link}                                    inspector
 GET    /shop/{link}                                       shop
 GET    /shop/{link}/worksheet.{ending}                    shop
 POST   /shop/{link}                                       shop
+GET    /cars/{car}/sent                                   helper
 GET    /cars/{car}/sent/{number}                          helper
 POST   /cars/{car}/sent/{number}                          helper
 GET    /                                                  reader

@@ -14,6 +14,7 @@ from carknocker.service.access.names import NameRefused
 from carknocker.service.access.roles import Role, Visitor
 from carknocker.service.keeping import Keeping
 from carknocker.service.shop_forms import MOST_WAITING, ShopForms
+from carknocker.service.storage.history import NewVersion
 
 OWNER = Visitor("Ash", Role.OWNER)
 SHEET = "work, tests and papers"
@@ -234,8 +235,91 @@ def test_who_signs_is_looked_at_again_when_it_is_accepted(
     """Also once the link is taken back, or its time is over."""
     link = signed_by("TV")
     assert send(public(), link, link, FORM + END).status_code == 200
-    sent = ShopForms(keeping).of_car(car)[0]
+    sent = ShopForms(keeping).of_car(car, most=1)[0]
     assert ShopForms(keeping).signer_of(sent) == "TV"
     Links(accounts.store, accounts.now).take_back(car, sent.link, OWNER)
     assert ShopForms(keeping).signer_of(sent) == "TV"
     assert ShopForms(keeping).would_bring(car, sent).readers == ("TV (qualified maintenance person)",)
+
+
+def sent_by(keeping: Keeping, car: str, link: str, number: int, name: str = "sheet.yaml") -> int:
+    """A form as a link of that number keeps it; its number in the history."""
+    body = f"{name} {number}".encode()
+    new = NewVersion(car, "sent form", f"{link} {SHEET}", body, "text/plain", "2026-10-08T12:00:00Z", "Shop", name)
+    return keeping.history.add([new])[0].id
+
+
+def test_of_many_forms_each_is_reached_and_what_waits_is_never_hidden_behind_what_is_decided(
+    public: Browsers, accounts: Accounts, keeping: Keeping, links: Links, car: str, link: str
+) -> None:
+    """A form that waits, and 260 that came after it and are decided."""
+    helper, reader = person(public, accounts, Role.HELPER, "Birch"), person(public, accounts, Role.READER, "Cedar")
+    (own,) = [one for one in links.of_car(car) if one.label == "Riverside Shop"]
+    first = sent_by(keeping, car, str(own.id), 0, "first.yaml")
+    forms = ShopForms(keeping)
+    for number in range(1, 261):
+        forms.decline(car, sent_by(keeping, car, str(own.id), number), OWNER, f"reason {number}")
+    assert f"/cars/{car}/sent/{first}" in helper.get(f"/cars/{car}").text
+    assert forms.one(car, first).decision == ""
+    assert helper.get(f"/cars/{car}/sent/{first}").status_code == 200
+    met, address = [], f"/cars/{car}/sent"
+    while address:
+        page = helper.get(address).text
+        assert page.count("<li>") <= 50
+        met += [int(one) for one in re.findall(rf'/cars/{car}/sent/(\d+)"', page)]
+        older = re.search(r'<a href="([^"]+)">Older</a>', page)
+        address = older[1] if older is not None else ""
+    assert met == sorted(met, reverse=True)
+    assert (len(met), met[-1]) == (261, first)
+    assert "declined: reason 260, by Ash" in helper.get(f"/cars/{car}/sent").text
+    assert reader.get(f"/cars/{car}/sent").status_code == 403
+    assert helper.get(f"/cars/{car}/sent/{first + 1}0000").status_code == 404
+    record = keeping.newest(car, "record").id
+    assert helper.get(f"/cars/{car}/sent/{record}").status_code == 404, "no form"
+
+
+def test_how_many_wait_counts_for_each_link_whatever_others_sent(
+    public: Browsers, keeping: Keeping, links: Links, car: str, link: str
+) -> None:
+    shop = public()
+    (own,) = [one for one in links.of_car(car) if one.label == "Riverside Shop"]
+    for number in range(MOST_WAITING):
+        sent_by(keeping, car, str(own.id), number, "own.yaml")
+    for number in range(210):
+        sent_by(keeping, car, str(own.id + 1), number, "other.yaml")
+    assert send(shop, link, link, FORM + END).status_code == 422
+    page = shop.get(link).text
+    assert page.count("own.yaml: waits") == MOST_WAITING
+    assert "other.yaml" not in page
+
+
+def test_a_page_of_a_car_shows_ten_forms_that_wait_and_says_that_there_are_more(
+    public: Browsers, accounts: Accounts, keeping: Keeping, car: str
+) -> None:
+    helper = person(public, accounts, Role.HELPER, "Birch")
+    numbers = [sent_by(keeping, car, "7", number) for number in range(10)]
+    assert "More forms of shops wait" not in helper.get(f"/cars/{car}").text
+    numbers.append(sent_by(keeping, car, "7", 10))
+    page = helper.get(f"/cars/{car}").text
+    assert [int(one) for one in re.findall(rf'/cars/{car}/sent/(\d+)"', page)] == numbers[:10]
+    assert "More forms of shops wait" in page
+    ShopForms(keeping).decline(car, numbers[0], OWNER, "")
+    page = helper.get(f"/cars/{car}").text
+    assert [int(one) for one in re.findall(rf'/cars/{car}/sent/(\d+)"', page)] == numbers[1:]
+    assert "More forms of shops wait" not in page
+
+
+def test_a_shop_sees_all_that_it_sent_page_by_page(
+    public: Browsers, keeping: Keeping, links: Links, car: str, link: str
+) -> None:
+    (own,) = [one for one in links.of_car(car) if one.label == "Riverside Shop"]
+    for number in range(53):
+        sent_by(keeping, car, str(own.id), number, f"sheet-{number}.yaml")
+    shop = public()
+    first = shop.get(link).text
+    older = re.search(r'<a href="([^"]+)">What you sent before</a>', first)
+    assert older is not None
+    rest = shop.get(older[1]).text
+    assert [page.count("waits</li>") for page in (first, rest)] == [50, 3]
+    assert "sheet-0.yaml" in rest
+    assert "What you sent before" not in rest

@@ -1,6 +1,7 @@
 """What a shop sends by its link: a form of its one sheet. It waits, as it came, until the owner or a helper accepts it;
 then it is entered as the shop's."""
 
+from collections.abc import Sequence
 from typing import Literal
 
 import msgspec
@@ -10,13 +11,12 @@ from carknocker.service import asked
 from carknocker.service.access.roles import Visitor
 from carknocker.service.asked import EnteredForm, ForShops
 from carknocker.service.keeping import Keeping
-from carknocker.service.not_taken import NotThere
+from carknocker.service.not_taken import NotThere, not_there
 from carknocker.service.storage.accounts import AccountStore
 from carknocker.service.storage.history import Changed, NewVersion, Version
 
 MOST_WAITING = 5
 """Of one link."""
-_MOST_SHOWN = 200
 
 
 class TooManyWait(Exception):
@@ -53,31 +53,42 @@ class ShopForms:
     def send(self, who: Visitor, form: bytes, form_name: str) -> EnteredForm:
         """Keeps a form until somebody decides; returns what it would bring. Raises Refused, also where it says anything
         of another sheet, or was signed by another than the link names, and TooManyWait."""
-        if sum(not one.decision for one in self.by_link(who)) >= MOST_WAITING:
+        if len(self._keeping.history.undecided(who.car, _series(who), most=MOST_WAITING)) >= MOST_WAITING:
             raise TooManyWait
         would = self._would(who.car, form, form_name, who.about, who.signer)
         self._keeping.add([
-            NewVersion(who.car, "sent form", f"{who.opener} {who.about}", form, "application/octet-stream",
+            NewVersion(who.car, "sent form", _series(who), form, "application/octet-stream",
                        self._keeping.written_now(), who.name, one_line(form_name))
         ])  # fmt: skip
         return would
 
-    def of_car(self, car: str) -> tuple[SentForm, ...]:
-        """The forms that shops sent for a car, the newest first."""
-        decided = {one.name: one for one in self._keeping.history.series(car, "decision")}
-        sent = self._keeping.history.versions(car, "sent form", most=_MOST_SHOWN)
-        return tuple(_sent(one, decided.get(str(one.id))) for one in sent)
+    def of_car(self, car: str, *, before: int | None = None, most: int) -> tuple[SentForm, ...]:
+        """The forms that shops sent for a car, the newest first. before: only those older than the one of that
+        number."""
+        return self._with_decisions(car, self._keeping.history.versions(car, "sent form", before=before, most=most))
 
-    def by_link(self, who: Visitor) -> tuple[SentForm, ...]:
-        """Those that were sent by one link."""
-        return tuple(one for one in self.of_car(who.car) if one.link == who.opener)
+    def that_wait(self, car: str, *, most: int) -> tuple[SentForm, ...]:
+        """Those on which nobody has decided yet, the one that waits longest first."""
+        return self._with_decisions(car, self._keeping.history.undecided(car, most=most))
+
+    def by_link(self, who: Visitor, *, before: int | None = None, most: int) -> tuple[SentForm, ...]:
+        """Those that were sent by one link, the newest first."""
+        history = self._keeping.history
+        sent = history.versions(who.car, "sent form", name=_series(who), before=before, most=most)
+        return self._with_decisions(who.car, sent)
 
     def one(self, car: str, number: int) -> SentForm:
         """The form of a number in the history. Raises NotThere."""
-        for sent in self.of_car(car):
-            if sent.entry.id == number:
-                return sent
-        raise NotThere(number)
+        with not_there(number):
+            entry = self._keeping.history.entry(car, number)
+        if entry.kind != "sent form":
+            raise NotThere(number)
+        (sent,) = self._with_decisions(car, (entry,))
+        return sent
+
+    def _with_decisions(self, car: str, sent: Sequence[Version]) -> tuple[SentForm, ...]:
+        decided = self._keeping.history.decisions(car, [one.id for one in sent])
+        return tuple(_sent(one, decided.get(one.id)) for one in sent)
 
     def would_bring(self, car: str, sent: SentForm) -> EnteredForm:
         """What a form that waits would bring now. Raises Refused, ContentMissing."""
@@ -117,6 +128,11 @@ class ShopForms:
 
     def _body(self, sent: SentForm) -> bytes:
         return self._keeping.history.body(sent.entry.digest)[1]
+
+
+def _series(who: Visitor) -> str:
+    """The name under which the history has what one link sends."""
+    return f"{who.opener} {who.about}"
 
 
 def _sent(entry: Version, decision: Version | None) -> SentForm:

@@ -34,6 +34,8 @@ SHOWN_AT_ONCE = 50
 MOST_COMPARED = 200
 SHOWN_ON_A_CAR = 6
 """Photographs."""
+SENT_ON_A_CAR = 10
+"""Forms of shops that wait."""
 SHOWN_OF_HISTORY = 20
 """Entries on the page of a car."""
 
@@ -82,8 +84,10 @@ def pages_of(keeping: Keeping) -> APIRouter:
         glance = None
         with suppress(Refused):  # it can't be judged, which its row says, or not just now
             glance = keeping.workers.ask(asked_car.glance, keeping.sources(car))
+        waiting = ShopForms(keeping).that_wait(car, most=SENT_ON_A_CAR + 1)
         return page(request, "car", car=shown, standing=keeping.standing(car), glance=glance, pictures=pictures,
-                     findings=Findings(keeping).of_car(car), sent=ShopForms(keeping).of_car(car),
+                     findings=Findings(keeping).of_car(car), sent=waiting[:SENT_ON_A_CAR],
+                     more_sent=len(waiting) > SENT_ON_A_CAR,
                      **_history(keeping, car, SHOWN_OF_HISTORY))  # fmt: skip
 
     @router.get("/cars/{car}/history")

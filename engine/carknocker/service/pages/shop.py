@@ -10,9 +10,12 @@ from carknocker.service.bounds import Number
 from carknocker.service.keeping import Keeping
 from carknocker.service.pages.refusals import InWords
 from carknocker.service.pages.showing import file_name, form_file, from_our_page, page, to
-from carknocker.service.shop_forms import ShopForms, TooManyWait
+from carknocker.service.shop_forms import SentForm, ShopForms, TooManyWait
 from carknocker.service.storage.contents import ContentMissing
 from carknocker.service.storage.history import Changed
+
+SHOWN_AT_ONCE = 50
+"""Forms."""
 
 
 def shop_of(keeping: Keeping) -> APIRouter:
@@ -22,14 +25,15 @@ def shop_of(keeping: Keeping) -> APIRouter:
     forms = ShopForms(keeping)
 
     def shown(request: Request, link: str, who: Visitor, status: int = 200, said: str = "",
-              would: EnteredForm | None = None) -> Response:  # fmt: skip
+              would: EnteredForm | None = None, before: int | None = None) -> Response:  # fmt: skip
+        sent = forms.by_link(who, before=before, most=SHOWN_AT_ONCE)
         return page(request, "shop", status, link=link, car=keeping.car(who.car), sheet=who.about, said=said,
-                    would=would, sent=forms.by_link(who))  # fmt: skip
+                    would=would, sent=sent, next=_older(sent))  # fmt: skip
 
     @router.get("/shop/{link}")
     @needs(Role.SHOP)
-    def shop(request: Request, link: str, who: Who) -> Response:
-        return shown(request, link, who)
+    def shop(request: Request, link: str, who: Who, before: Number | None = None) -> Response:
+        return shown(request, link, who, before=before)
 
     @router.get("/shop/{link}/worksheet.{ending}")
     @needs(Role.SHOP)
@@ -47,6 +51,12 @@ def shop_of(keeping: Keeping) -> APIRouter:
         except TooManyWait:
             return shown(request, link, who, 422, said="As many forms wait as may wait; the owner decides first.")
         return shown(request, link, who, would=would)
+
+    @router.get("/cars/{car}/sent")
+    @needs(Role.HELPER)
+    def all_sent(request: Request, car: str, before: Number | None = None) -> Response:
+        sent = forms.of_car(car, before=before, most=SHOWN_AT_ONCE)
+        return page(request, "all_sent", car=keeping.car(car), sent=sent, next=_older(sent), first=before is None)
 
     @router.get("/cars/{car}/sent/{number}")
     @needs(Role.HELPER)
@@ -73,6 +83,11 @@ def shop_of(keeping: Keeping) -> APIRouter:
         return to(f"/cars/{car}")
 
     return router
+
+
+def _older(sent: tuple[SentForm, ...]) -> int | None:
+    """Behind which the list of forms goes on; None at its end."""
+    return sent[-1].entry.id if len(sent) == SHOWN_AT_ONCE else None
 
 
 def _look(request: Request, keeping: Keeping, forms: ShopForms, car: str, number: int, status: int = 200,

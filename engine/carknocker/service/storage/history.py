@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 import msgspec
 from msgspec.structs import replace
-from sqlalchemy import Connection, Engine, func, insert, select, text, update
+from sqlalchemy import Connection, Engine, Text, cast, func, insert, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from carknocker.documents.visible_text import one_line
@@ -268,16 +268,39 @@ class History:
         return _version(row)
 
     def versions(
-        self, car_id: str, kind: Kind | None = None, *, before: int | None = None, most: int = 50
-    ) -> tuple[Version, ...]:
-        """The entries of a car, the newest first. before: only those older than the entry of that id."""
+        self, car_id: str, kind: Kind | None = None, *, name: str | None = None, before: int | None = None,
+        most: int = 50,
+    ) -> tuple[Version, ...]:  # fmt: skip
+        """The entries of a car, the newest first. name: of that series alone. before: only those older than the entry
+        of that id."""
         wanted = select(entry).where(entry.c.car == car_id)
         if kind is not None:
             wanted = wanted.where(entry.c.kind == kind)
+        if name is not None:
+            wanted = wanted.where(entry.c.name == name)
         if before is not None:
             wanted = wanted.where(entry.c.id < before)
         with self._reading() as connection:
             return tuple(_version(row) for row in connection.execute(wanted.order_by(entry.c.id.desc()).limit(most)))
+
+    def undecided(self, car_id: str, name: str | None = None, *, most: int) -> tuple[Version, ...]:
+        """The forms that were sent for a car and wait for a decision, the one that waits longest first. name: of that
+        series alone."""
+        decision = entry.alias("decision")
+        about = (decision.c.car == entry.c.car) & (decision.c.name == cast(entry.c.id, Text))
+        decided = select(decision.c.id).where(about & (decision.c.kind == "decision")).exists()
+        wanted = select(entry).where((entry.c.car == car_id) & (entry.c.kind == "sent form") & ~decided)
+        if name is not None:
+            wanted = wanted.where(entry.c.name == name)
+        with self._reading() as connection:
+            return tuple(_version(row) for row in connection.execute(wanted.order_by(entry.c.id).limit(most)))
+
+    def decisions(self, car_id: str, forms: Sequence[int]) -> dict[int, Version]:
+        """By the id of each of these forms that is decided: its decision."""
+        names = [str(one) for one in forms]
+        wanted = select(entry).where(entry.c.car == car_id, entry.c.kind == "decision", entry.c.name.in_(names))
+        with self._reading() as connection:
+            return {int(row.name): _version(row) for row in connection.execute(wanted)}
 
     def series(self, car_id: str, kind: Kind) -> tuple[Version, ...]:
         """The newest version of each series of a kind, by name."""
