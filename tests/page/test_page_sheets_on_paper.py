@@ -13,6 +13,7 @@ from pdf_samples import faults, letters, sheets, tags
 from carknocker.page.html import html_of
 from carknocker.page.markdown import markdown_of
 from carknocker.page.model import (
+    Blanks,
     Bullets,
     Calendar,
     CalendarRow,
@@ -215,3 +216,14 @@ def test_a_sheet_that_is_little_more_than_half_full_takes_in_the_next_one_where_
         ["Third"],
     ]
     assert on(sheet("First", 60), sheet("Second", 3))[-1] == ["Second"]
+
+
+def test_what_is_filled_in_together_stands_on_one_sheet():
+    """Two lines at the foot of one sheet and two at the head of the next say no longer what they are of."""
+    lines = tuple((label, "") for label in ("renewed at", "by whom", "ordered from", "arrives on"))
+    for filled in range(36, 52, 2):
+        rows = Section("Steps", (Bullets(tuple(f"step {number}" for number in range(filled))),))
+        page = Page("plan", "PLAN", "care", (rows, Section("Wheelsets: to be filled in", (Blanks(lines),))))
+        (own,) = [text for text in sheets(pdf_of([page])) if "by whom" in text]
+        assert all(label in own for label, _ in lines), filled
+        assert "to be filled in" in own, filled

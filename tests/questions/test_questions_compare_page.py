@@ -76,12 +76,18 @@ def test_a_note_beside_an_exchange_stays(repaired):
     assert notes_of([replace(lone, also="no longer relieved")]) == ("no longer relieved",)
 
 
+def test_the_outcome_has_its_restriction(repaired):
+    assert compare_page(repaired).verdict.startswith("NOT READY → READY WITH RESTRICTIONS: 70 mph. As far as")
+
+
 def test_what_is_as_before_is_a_list(repaired):
     still = section(compare_page(repaired), "Still there")
     assert all(isinstance(block, Item) for block in still.blocks)
     (lines,) = still.blocks[0].blocks
     assert isinstance(lines, Bullets)
-    assert "List of riders: not on file" in lines.items
+    (papers,) = (one for one in lines.items if one.endswith("not on file"))
+    assert papers.startswith("Brake maintenance record; periodic inspection record; ")
+    assert "list of riders" in papers
     assert len(set(lines.items)) == len(lines.items)
 
 

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
+from case_list import answer
 from msgspec.structs import replace
 from random_worlds import (
     HOST,
@@ -21,9 +22,11 @@ from random_worlds import (
 
 from carknocker.judgement.judge import judge
 from carknocker.judgement.record_readings import RecordReadings
+from carknocker.page.model import Table
 from carknocker.page.pdf.runs import runs_of
 from carknocker.quantities import Quantity, read_quantity
 from carknocker.questions.figures.ask import figures_of, missing_words
+from carknocker.questions.figures.page import figures_page
 from carknocker.record.model import Gauge, MoveMade
 from carknocker.record.values import Figure, NotAccessible, Word
 from carknocker.rulebook.clauses import AllOf, AttributePath, ByTable, Comparison
@@ -221,3 +224,18 @@ def test_a_record_without_a_move_counts_what_its_gauges_allow():
 def test_what_a_figure_is_reads_without_backquotes_on_paper():
     for name, working in WORKINGS.items():
         assert "`" not in "".join(map(str, runs_of(working.__doc__ or ""))), name
+
+
+def test_what_is_missing_is_one_table_with_like_parts_together():
+    """A heading and two lines for each of 40 made nine sheets of it."""
+    judgement = answer("wren-hollow/before").judgement
+    page = figures_page(figures_of(judgement.car, judgement.as_of, judgement.situation, judgement))
+    (missing,) = (one for one in page.sections if one.heading == "What is missing, first of each figure")
+    (table,) = missing.blocks
+    assert isinstance(table, Table)
+    rows = {row[0]: row[1:] for row in table.rows}
+    assert rows["Rim thickness: not read twice since the wheel was turned"] == (
+        "wheel L1–L6, R1–R6",
+        "rim worn off in 10,000 miles",
+    )
+    assert rows["Greatest weight per foot: not read"] == ("leg 1–3", "weight per foot over the leg's limit")

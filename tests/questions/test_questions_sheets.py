@@ -44,7 +44,7 @@ def test_the_window_is_what_the_spread_of_the_truck_leaves(yard):
     assert window.mates == ("Mates within two tapes: tape difference of the two wheels at most 2 tapes",)
 
 
-def test_the_window_narrows_with_the_sizes_of_the_neighbours(yard):
+def test_the_window_narrows_with_the_sizes_of_the_neighbors(yard):
     text = sheet(samples.car_text(), L2="38", R2="39")
     window = tape_window(samples.answer(yard, text).judgement, 1)
     assert (window.least, window.most) == ("29 tapes", "48 tapes")

@@ -44,7 +44,7 @@ def test_what_the_spare_itself_lacks_is_why_it_does_not_serve(yard):
     assert found.uncovered == (1, 2, 3, 4)
 
 
-def test_a_spare_that_does_not_go_with_its_neighbours_does_not_serve(yard):
+def test_a_spare_that_does_not_go_with_its_neighbors_does_not_serve(yard):
     found = spares(samples.answer(yard, apart(spare_tape="51")))
     assert [reason.title for reason in cell_of(found, 1).against] == ["Wheels of a truck within ten tapes"]
     assert spares(samples.answer(yard, apart(spare_tape="50"))).cells[0].serves

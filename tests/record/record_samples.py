@@ -62,7 +62,7 @@ leaves:
 MOVE = """\
 format: carknocker-move/1
 move: {host: Kestrel & Northern, train: passenger, out: 2026-11-06, back: 2026-11-22, rides: passengers}
-train: {place: rear, speed: 70 mph, neighbours: {ahead: {length_over_couplers: 85 ft}}}
+train: {place: rear, speed: 70 mph, neighbors: {ahead: {length_over_couplers: 85 ft}}}
 legs:
   - {from: Quillon Junction, to: Port Averill, miles: 212 mi, track_class: "4", gross_limit: 220000 lb}
 """

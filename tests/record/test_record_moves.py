@@ -16,7 +16,7 @@ def test_a_move() -> None:
     assert (read.host, read.train, read.rides, read.circular) == ("Kestrel & Northern", "passenger", "passengers", True)
     assert (read.out, read.back) == (datetime.date(2026, 11, 6), datetime.date(2026, 11, 22))
     assert read.train_facts["place"] == Word("rear")
-    assert read.neighbours["ahead"]["length_over_couplers"] == Figure(Quantity.of("length", 1020))
+    assert read.neighbors["ahead"]["length_over_couplers"] == Figure(Quantity.of("length", 1020))
     assert read.legs[0].miles == Quantity.of("distance", 212)
     assert read.legs[0].facts["track_class"] == Word("4")
     assert read.editions == {}
@@ -48,7 +48,7 @@ def test_no_circular_and_pinned_editions() -> None:
         ("speed: 70 mph", "speed: «{reads: 0 mph, sure: it waits}", "a train that stands still", "above zero", ""),
         ("miles: 212 mi, ", "miles: «0 mi, ", "leg 1 of 0 mi", "miles above zero", ""),
         ("speed: 70 mph", "speed: «70", "a number without a unit", "a speed", ""),
-        ("neighbours: {ahead", "neighbours: {«before", "the key `before` in neighbours", "`ahead`, `behind`", ""),
+        ("neighbors: {ahead", "neighbors: {«before", "the key `before` in neighbors", "`ahead`, `behind`", ""),
         ("miles: 212 mi, ", "miles: «-3 mi, ", "below zero", "zero or more", ""),
         (LEG, "«{from: Quillon Junction, miles: 212 mi}", "the key `to` is missing", "`to: …`", ""),
         (LEG, "{from: A, to: B, miles: 1 mi, «trackclass: 4}", "the key `trackclass`", "`track_class`", "track_class"),
@@ -58,6 +58,7 @@ def test_no_circular_and_pinned_editions() -> None:
             "leg 1 on the Brackwater & Inland, where the host is Kestrel & Northern",
             "`railroad: Kestrel & Northern`, or no `railroad`", "",
         ),
+        (" neighbors: {ahead", " «neighbours: {ahead", "neighbours", "", "neighbors"),
         ("legs:\n", "«lags:\n", "the key `lags` in a move", "`legs`", "legs"),
     ],
 )  # fmt: skip

@@ -149,7 +149,7 @@ def test_a_type_h_is_tried_with_its_gauge(case: str) -> None:
 def test_a_coupler_swings_as_far_as_the_sharpest_curve_asks(swing: str, *, refused: bool) -> None:
     """A car of 85 ft beside one of 40 ft, on a curve of 8 degrees."""
     ahead = (
-        "  neighbours:\n    ahead: {length_over_couplers: 40 ft, truck_centers: 30 ft, coupler_length: 30 in}\nlegs:\n"
+        "  neighbors:\n    ahead: {length_over_couplers: 40 ft, truck_centers: 30 ft, coupler_length: 30 in}\nlegs:\n"
     )
     length = ("  length_over_couplers: 85 ft 0 in\n", "  length_over_couplers: 85 ft 0 in\n  coupler_length: 36 in\n")
     readings = f"couplers: {{all: {{coupler_swing_each_side: {swing}}}}}"

@@ -125,7 +125,7 @@ def test_a_leg_that_lacks_its_miles_is_not_written(client: TestClient, keeping: 
 def test_a_field_that_there_is_not_and_a_list_in_lines_are_refused(
     client: TestClient, keeping: Keeping, car: str, move: str
 ) -> None:
-    for key in ("legs.9.from", "notes", "format", "move.days", "train.neighbours"):
+    for key in ("legs.9.from", "notes", "format", "move.days", "train.neighbors"):
         assert send(client, car, {key: "x"}).status_code == 404, key
     listed = move.replace("  requested_on: 2026-09-25\n", "  stocked_axle_classes:\n    - D\n    - E\n")
     keeping.accept(car, "move", listed, "owner", "", 1)

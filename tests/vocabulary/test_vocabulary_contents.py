@@ -170,7 +170,7 @@ def test_only_figures_have_a_resolution_a_sign_or_a_gauge() -> None:
     [
         ("car", "age", "period", "car age"),
         ("wheelset", "mate_difference", "tapes", "mate difference"),
-        ("wheelset", "step_to_neighbour", "tapes", "step to neighbour"),
+        ("wheelset", "step_to_neighbor", "tapes", "step to neighbor"),
         ("wheelset", "back_to_back_variation", "length", "back to back variation"),
         ("wheelset", "miles_since_mounted", "distance", "miles since mounted"),
         ("wheelset", "miles_since_turned", "distance", "miles since turned"),

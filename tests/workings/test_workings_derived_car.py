@@ -365,18 +365,16 @@ def test_days_and_ages() -> None:
     assert notice.value.period.days == 30
 
 
-def test_coupler_swing_against_the_neighbours_named_in_the_train() -> None:
+def test_coupler_swing_against_the_neighbors_named_in_the_train() -> None:
     lengths = {"truck_centers": "59 ft 6 in", "length_over_couplers": "85 ft", "coupler_length": "36 in"}
-    neighbour = {name: value_of("car", name, text) for name, text in lengths.items()}
-    short = neighbour | {
+    neighbor = {name: value_of("car", name, text) for name, text in lengths.items()}
+    short = neighbor | {
         "truck_centers": value_of("car", "truck_centers", "30 ft"),
         "length_over_couplers": value_of("car", "length_over_couplers", "45 ft"),
     }
     own = {"car": lengths}
-    alike = world(own, legs=LEGS, neighbours={"ahead": neighbour}).work_out("coupler B", "swing_needed")
-    worse = world(own, legs=LEGS, neighbours={"ahead": neighbour, "behind": short}).work_out(
-        "coupler B", "swing_needed"
-    )
+    alike = world(own, legs=LEGS, neighbors={"ahead": neighbor}).work_out("coupler B", "swing_needed")
+    worse = world(own, legs=LEGS, neighbors={"ahead": neighbor, "behind": short}).work_out("coupler B", "swing_needed")
     for found in (alike, worse):
         assert isinstance(found, Worked)
         assert isinstance(found.value, Bound)
@@ -384,12 +382,12 @@ def test_coupler_swing_against_the_neighbours_named_in_the_train() -> None:
     assert isinstance(worse, Worked)
     assert "this car with the car ahead" in alike.line
     assert "this car with the car behind" in worse.line
-    sleeper = neighbour | {"car_kind": Word("sleeper")}
-    named = world(own, legs=LEGS, neighbours={"ahead": sleeper}).work_out("coupler B", "swing_needed")
+    sleeper = neighbor | {"car_kind": Word("sleeper")}
+    named = world(own, legs=LEGS, neighbors={"ahead": sleeper}).work_out("coupler B", "swing_needed")
     assert isinstance(named, Worked)
     assert "this car with the car ahead, sleeper" in named.line
-    assert lacking(world(own, legs=LEGS).work_out("coupler B", "swing_needed")) == ("train", "neighbours")
-    del neighbour["coupler_length"]
-    found = world(own, legs=LEGS, neighbours={"ahead": neighbour}).work_out("coupler B", "swing_needed")
+    assert lacking(world(own, legs=LEGS).work_out("coupler B", "swing_needed")) == ("train", "neighbors")
+    del neighbor["coupler_length"]
+    found = world(own, legs=LEGS, neighbors={"ahead": neighbor}).work_out("coupler B", "swing_needed")
     assert isinstance(found, Missing)
-    assert found.reason == "coupler length of the neighbour ahead is not given"
+    assert found.reason == "coupler length of the neighbor ahead is not given"

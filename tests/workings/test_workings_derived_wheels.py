@@ -139,17 +139,17 @@ def test_a_two_axle_truck_has_no_middle_step() -> None:
     assert lacking(taped(SIX).work_out("truck B", "middle_axle_step")) == ("truck B", "axles")
 
 
-def test_step_to_neighbour_is_the_largest_on_one_side() -> None:
+def test_step_to_neighbor_is_the_largest_on_one_side() -> None:
     sizes = {**SIX, "wheel W-2 right": 15}
     car = taped(sizes, axles=6)
-    found = car.work_out("wheelset W-1", "step_to_neighbour")
+    found = car.work_out("wheelset W-1", "step_to_neighbor")
     assert yielded(found) == 6
     assert isinstance(found, Worked)
     assert found.line == "step = |wheel L1 - wheel L2| = |20 tapes - 14 tapes| = 6 tapes"
     assert {(one.part, one.attribute) for one in found.used} == {
         (f"wheel W-{number} {side}", "tape_size") for number in (1, 2) for side in ("left", "right")
     }, "the size on the other side decides too which step is the largest: its age counts"
-    assert yielded(car.work_out("wheelset W-3", "step_to_neighbour")) == 4
+    assert yielded(car.work_out("wheelset W-3", "step_to_neighbor")) == 4
 
 
 def test_back_to_back_variation() -> None:

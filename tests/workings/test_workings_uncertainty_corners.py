@@ -158,7 +158,7 @@ def car(values: Mapping[Reading, Fraction], steps: Mapping[Reading, Fraction]) -
             "rear_pressure": value_of("train", "rear_pressure", "80 psi"),
             "brake_pipe_pressure": value_of("train", "brake_pipe_pressure", "90 psi"),
         },
-        facts={"requested_on": value_of("move", "requested_on", "2030-05-16")}, neighbours={"ahead": lengths},
+        facts={"requested_on": value_of("move", "requested_on", "2030-05-16")}, neighbors={"ahead": lengths},
     )  # fmt: skip
 
 
@@ -280,7 +280,7 @@ def test_a_size_that_is_neither_largest_nor_smallest_may_be_either() -> None:
     sizes[WHEELS[0], "tape_size"], sizes[WHEELS[1], "tape_size"] = Fraction(24), Fraction(23)
     steps = {(wheel, "tape_size"): Fraction(1, 4) for wheel in WHEELS} | {(WHEELS[1], "tape_size"): Fraction(2)}
     assert uncertainty(sizes, steps, ("car", "spread")) == Fraction(5, 4)  # 25 - 19-3/4, against 4 as read
-    assert uncertainty(sizes, steps, ("wheelset W-1", "step_to_neighbour")) == Fraction(5, 4)
+    assert uncertainty(sizes, steps, ("wheelset W-1", "step_to_neighbor")) == Fraction(5, 4)
     assert uncertainty(sizes, steps, ("truck A", "spread")) == Fraction(1, 2)
 
 

@@ -70,7 +70,7 @@ def world(
     train: str = "passenger",
     train_facts: dict[str, Value] | None = None,
     facts: dict[str, Value] | None = None,
-    neighbours: dict[str, dict[str, Value]] | None = None,
+    neighbors: dict[str, dict[str, Value]] | None = None,
 ) -> World:
     """The world of those readings: part → attribute → text, or a value as it is. Two trucks of half the axles each,
     wheelsets W-1, W-2 … at them, descriptions undated and readings of one day."""
@@ -93,7 +93,7 @@ def world(
         for number, leg in enumerate(legs or [], start=1)
     ]  # fmt: skip
     planned = move(
-        legs=tuple(made), train=train, train_facts=train_facts or {}, facts=facts or {}, neighbours=neighbours or {}
+        legs=tuple(made), train=train, train_facts=train_facts or {}, facts=facts or {}, neighbors=neighbors or {}
     )
     return World(stand(car, planned, OUT))
 

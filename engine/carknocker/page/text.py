@@ -140,7 +140,7 @@ def text_of(page: Page, width: int = LEAST_WIDTH) -> str:
 
 
 def print_page(page: Page, console: "Console") -> None:
-    """Prints the page with rich: styles only where the console shows them (it honours NO_COLOR)."""
+    """Prints the page with rich: styles only where the console shows them (it honors NO_COLOR)."""
     from rich.text import Text
 
     for line in lines_of(page, console.width):

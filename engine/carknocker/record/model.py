@@ -387,6 +387,6 @@ class Move(msgspec.Struct, frozen=True):
     file: str
     digest: str
     where: Location
-    neighbours: Mapping[str, Mapping[str, Value]] = msgspec.field(default_factory=dict)
+    neighbors: Mapping[str, Mapping[str, Value]] = msgspec.field(default_factory=dict)
     sure: tuple[SureEntry, ...] = ()
     host_is_not: tuple[str, ...] = ()

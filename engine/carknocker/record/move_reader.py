@@ -119,7 +119,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
         if node.kind == "mapping"
         else {}
     )
-    train_facts, neighbours = _train(root.get("train"), reporter)
+    train_facts, neighbors = _train(root.get("train"), reporter)
     _prove_train(root.get("train"), train_facts, reporter)
     written = root.get("legs")
     legs = _legs(written, root, reporter)
@@ -144,7 +144,7 @@ def _read(root: Node, text: str, file: str, reporter: RecordReporter) -> Move | 
     return Move(
         host=head.host, train=head.train, out=head.out, back=head.back, rides=head.rides, legs=legs, facts=facts,
         train_facts=train_facts, editions=dict(head.editions) or _NONE, circular=head.circular != "none", file=file,
-        digest=hashlib.sha256(text.encode()).hexdigest(), where=node.where, neighbours=neighbours,
+        digest=hashlib.sha256(text.encode()).hexdigest(), where=node.where, neighbors=neighbors,
         sure=tuple(sorted(reporter.sure, key=lambda one: one.where)), host_is_not=head.host_is_not,
     )  # fmt: skip
 
@@ -180,22 +180,22 @@ def _written(kind: str, reporter: RecordReporter) -> dict[str, Attribute]:
 
 def _train(node: Node | None, reporter: RecordReporter) -> tuple[dict[str, Value], dict[str, dict[str, Value]]]:
     """What the file says of the train, and of the cars ahead of and behind this one."""
-    neighbours: dict[str, dict[str, Value]] = {}
+    neighbors: dict[str, dict[str, Value]] = {}
     if node is None or node.is_empty:
-        return {}, neighbours
-    facts = read_facts(node, ("neighbours",), _written("train", reporter), reporter, "the train")
+        return {}, neighbors
+    facts = read_facts(node, ("neighbors",), _written("train", reporter), reporter, "the train")
     of_cars = {name: one for name, one in _written("car", reporter).items() if one.description}
     speed, written = facts.get("speed"), node.get("speed")
     said_sure = written is not None and _is_sure(written)
     if isinstance(speed, Figure) and speed.quantity.n <= 0 and said_sure:  # else its range says so
         reporter.note(written or node, "a train that stands still", "`speed`: the most it runs at, above zero")
-    around = node.get("neighbours")
-    for place, neighbour in reporter.mapping(around, "neighbours"):
+    around = node.get("neighbors")
+    for place, neighbor in reporter.mapping(around, "neighbors"):
         if around is not None and place not in ("ahead", "behind"):
-            reporter.unknown_key(around, place, ("ahead", "behind"), "neighbours")
+            reporter.unknown_key(around, place, ("ahead", "behind"), "neighbors")
         else:
-            neighbours[place] = read_facts(neighbour, (), of_cars, reporter, f"the neighbour {place}")
-    return facts, neighbours
+            neighbors[place] = read_facts(neighbor, (), of_cars, reporter, f"the neighbor {place}")
+    return facts, neighbors
 
 
 _A_YEAR = Period(months=12)

@@ -23,7 +23,7 @@ from carknocker.wording.faults import fault_of_findings
 from carknocker.wording.phrases import counted
 
 ACROSS = frozenset({
-    "car spread", "car spread in diameter", "middle axle step", "middle axle step in diameter", "step to neighbour",
+    "car spread", "car spread in diameter", "middle axle step", "middle axle step in diameter", "step to neighbor",
     "truck spread", "truck spread in diameter",
 })  # fmt: skip
 """The workings that compare wheelsets with each other; any other figure belongs to one wheelset and its place."""

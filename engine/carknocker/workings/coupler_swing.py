@@ -32,7 +32,7 @@ class CoupledCar(msgspec.Struct, frozen=True):
         return pin
 
 
-def coupler_swing(radius: Number | None, car: CoupledCar, neighbour: CoupledCar) -> Result:
+def coupler_swing(radius: Number | None, car: CoupledCar, neighbor: CoupledCar) -> Result:
     """s = d·sin φ: how far the face of the car's coupler swings off the car's center line, inches; towards the inside
     of the curve above 0, towards the outside below 0. 0 on straight track (radius None).
 
@@ -41,18 +41,18 @@ def coupler_swing(radius: Number | None, car: CoupledCar, neighbour: CoupledCar)
     the coupled couplers are one straight bar between them. Trucks are taken as points. Plane geometry, computed. Raises
     OutOfRange where the curve is too sharp for the cars.
     """
-    a, b = car.pin, neighbour.pin
+    a, b = car.pin, neighbor.pin
     if radius is None:
         return result("length", 0, "s, straight track")
     curve = Enclosure.of(radius)
     swing_in(curve, car.centers)
-    swing_in(curve, neighbour.centers)
-    bar = car.coupler + neighbour.coupler
+    swing_in(curve, neighbor.centers)
+    bar = car.coupler + neighbor.coupler
     own_middle = root(curve * curve - car.centers * car.centers / 4)
     own_square = curve * curve - car.centers * car.centers / 4 + a * a
-    other_square = curve * curve - neighbour.centers * neighbour.centers / 4 + b * b
+    other_square = curve * curve - neighbor.centers * neighbor.centers / 4 + b * b
     own = root(own_square)
-    # the neighbour's pin, along the line from the curve's center through the car's pin, and square to it
+    # the neighbor's pin, along the line from the curve's center through the car's pin, and square to it
     along = (own_square + other_square - bar * bar) / (own * 2)
     rest = other_square - along * along
     if rest.low < 0:
@@ -60,34 +60,34 @@ def coupler_swing(radius: Number | None, car: CoupledCar, neighbour: CoupledCar)
     across = root(rest)
     inward = (across * a - (along - own) * own_middle) / own
     numbers = f"{inches(car.coupler)} × {inches(inward)}/{inches(bar)}"
-    return result("length", inward * car.coupler / bar, f"s = d × sin φ = {numbers} ({car.name} with {neighbour.name})")
+    return result("length", inward * car.coupler / bar, f"s = d × sin φ = {numbers} ({car.name} with {neighbor.name})")
 
 
 _LENGTHS = ("truck_centers", "length_over_couplers", "coupler_length")
 
 
 def coupler_swing_needed(readings: Readings, part: Part) -> Worked | Missing:
-    """The larger swing, to either side, against the neighbours ahead and behind: which end of the car leads is not on
+    """The larger swing, to either side, against the neighbors ahead and behind: which end of the car leads is not on
     record, so that each coupler must bear with both. Inches off the center line, at the pulling face."""
     move = readings.standing.move
-    if move is None or not move.neighbours:
-        return Missing("train", "neighbours", "no neighbour is named")
+    if move is None or not move.neighbors:
+        return Missing("train", "neighbors", "no neighbor is named")
     own = figures(readings, *(("car", name) for name in _LENGTHS))
     if isinstance(own, Missing):
         return own
     curve = sharpest_curve(readings, part)
     if isinstance(curve, Missing):
         return curve
-    neighbours: list[CoupledCar] = []
-    for place, facts in move.neighbours.items():
+    neighbors: list[CoupledCar] = []
+    for place, facts in move.neighbors.items():
         lengths = [_amount(facts, name) for name in _LENGTHS]
         if None in lengths:
             name = _LENGTHS[lengths.index(None)]
-            return Missing("train", "neighbours", f"{name.replace('_', ' ')} of the neighbour {place} is not given")
+            return Missing("train", "neighbors", f"{name.replace('_', ' ')} of the neighbor {place} is not given")
         centers, length, coupler = (one for one in lengths if one is not None)
         kind = facts.get("car_kind")
         named = f"the car {place}" + (f", {kind.text}" if isinstance(kind, Word) else "")
-        neighbours.append(CoupledCar(named, centers, length, coupler))
+        neighbors.append(CoupledCar(named, centers, length, coupler))
     centers, length, coupler = (one.amount for one in own)
     car = CoupledCar("this car", centers, length, coupler)
     degree = curve.value.quantity.amount if isinstance(curve.value, Figure) else Fraction(0)
@@ -95,7 +95,7 @@ def coupler_swing_needed(readings: Readings, part: Part) -> Worked | Missing:
     def work() -> Result:
         radius = radius_of_degree(degree).amount if degree else None
         return max(
-            (_either_side(coupler_swing(radius, car, one)) for one in neighbours), key=lambda one: one.amount.high
+            (_either_side(coupler_swing(radius, car, one)) for one in neighbors), key=lambda one: one.amount.high
         )
 
     return derived("car", "coupler_length", (*own, *curve.used), work)

@@ -29,9 +29,9 @@ weight_per_foot_limit_given = _given(
 train_leakage_given = _given("brake_pipe_leakage", "Whether the brake pipe leakage of the train is given.")
 
 
-def neighbours_given(readings: Readings, part: Part) -> Worked | Missing:
+def neighbors_given(readings: Readings, part: Part) -> Worked | Missing:
     """Whether the move names the car ahead or behind, so that the swing of a coupler can be worked out."""
     move = readings.standing.move
-    if move is None or not move.neighbours:
-        return Worked(Word("no"), "no neighbour is named")
-    return Worked(Word("yes"), f"named: the car {' and the car '.join(move.neighbours)}")
+    if move is None or not move.neighbors:
+        return Worked(Word("no"), "no neighbor is named")
+    return Worked(Word("yes"), f"named: the car {' and the car '.join(move.neighbors)}")

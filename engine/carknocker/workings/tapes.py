@@ -129,24 +129,24 @@ def wheels_by_side(readings: Readings, wheelset: str) -> dict[str, str]:
     return {parts[key].position[:1]: key for key in keys if key in parts}
 
 
-def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
-    """Largest difference in size to a wheel of a neighbouring axle of the truck, in tapes, each side by itself:
+def step_to_neighbor(readings: Readings, part: Part) -> Worked | Missing:
+    """Largest difference in size to a wheel of a neighboring axle of the truck, in tapes, each side by itself:
     equalizers and frames join the boxes of one side."""
     if part.container is None:
         return Missing(part.key, "axle", "not fitted")
     truck = readings.standing.parts[part.container].container
     axles = [] if truck is None else axles_of_truck(readings, truck)
     if part.container not in axles or len(axles) < 2:
-        return Missing(part.key, "axle", "has no neighbour on record")
+        return Missing(part.key, "axle", "has no neighbor on record")
     here = axles.index(part.container)
     own = wheels_by_side(readings, part.key)
     best: Worked | None = None
     pairs: list[tuple[Input, Input]] = []
     used: dict[str, Evidence] = {}
-    for neighbour in (axle for place, axle in enumerate(axles) if abs(place - here) == 1):
-        other = wheelset_at(readings, neighbour)
+    for neighbor in (axle for place, axle in enumerate(axles) if abs(place - here) == 1):
+        other = wheelset_at(readings, neighbor)
         if other is None:
-            return Missing(neighbour, "wheelset", "none is fitted")
+            return Missing(neighbor, "wheelset", "none is fitted")
         others = wheels_by_side(readings, other)
         for side in ("L", "R"):
             if side not in own or side not in others:
@@ -164,7 +164,7 @@ def step_to_neighbour(readings: Readings, part: Part) -> Worked | Missing:
                 evidence = tuple(one.evidence for one in found)
                 best = Worked(Figure(step), line, evidence)
     if best is None:
-        return Missing(part.key, "axle", "has no neighbour on record")
+        return Missing(part.key, "axle", "has no neighbor on record")
     # every size bears on which step is the largest: the oldest of them ages the figure
     return replace(best, used=tuple(used.values()), candidates=partial(_pairs_that_may_govern, tuple(pairs)))
 

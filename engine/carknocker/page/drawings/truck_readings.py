@@ -343,11 +343,11 @@ class _Rows:
 _MOST_UNMEASURED, _MOST_READERS = 6, 4
 _BY_WEIGHT: tuple[Line, ...] = ("against", "open", "aside", "near")
 _SIGNS = {"over": "over", "under": "under", "at_least": "at least", "at_most": "at most"}
-_LEADING = re.compile(r"^(longest |length of the |discolouration into the plate$)")
+_LEADING = re.compile(r"^(longest |length of the )")
 
 
 def _none_of(label: str) -> str:
-    label = _LEADING.sub(lambda found: "" if found[0].endswith(" ") else found[0], label)
+    label = _LEADING.sub("", label)
     return f"not {label}" if label.startswith(("overheated", "loose")) else f"no {label}"
 
 

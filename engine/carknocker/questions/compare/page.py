@@ -6,6 +6,7 @@ import msgspec
 
 from carknocker.documents import Location
 from carknocker.dossier.blockers import test_of_finding
+from carknocker.dossier.restrictions import restricted_to
 from carknocker.judgement.answer import CheckAnswer
 from carknocker.judgement.explanation import NothingSeen
 from carknocker.judgement.index import JudgementIndex
@@ -127,9 +128,21 @@ def _blocks(name: str, groups: list[list[FindingChange]], told: Legend, fault: _
         blocks.append(Table(name, ("Where and what", "First", "Second", "Because of"), rows))
     if same:
         said = (_where(group, fault) if fault else f"{_where(group)}: {_states(group[0])[1]}" for group in same)
-        lines = tuple(dict.fromkeys(said))
-        blocks.append(Item(f"{name}, as before" if changed else name, (Bullets(lines),)))
+        blocks.append(Item(f"{name}, as before" if changed else name, (Bullets(_papers_together(said)),)))
     return blocks
+
+
+_NOT_ON_FILE = ": not on file"
+
+
+def _papers_together(said: Iterable[str]) -> tuple[str, ...]:
+    """The lines, those of papers that are not on file as one at the end: a circular asks for twenty."""
+    lines = tuple(dict.fromkeys(said))
+    papers = [line.removesuffix(_NOT_ON_FILE) for line in lines if line.endswith(_NOT_ON_FILE)]
+    if len(papers) < 2:
+        return lines
+    named = (*papers[:1], *(one[:1].lower() + one[1:] for one in papers[1:]))
+    return (*(line for line in lines if not line.endswith(_NOT_ON_FILE)), f"{'; '.join(named)}{_NOT_ON_FILE}")
 
 
 def _where(group: list[FindingChange], fault: _Fault | None = None) -> str:
@@ -178,12 +191,11 @@ def compare_page(answer: CompareAnswer) -> Page:
     rulebook = answer.after.judgement.rulebook
     if after in READY and not rulebook.complete:
         rest += f". {limits_sentence(rulebook)}"
-    if before == after:
-        verdict = Emphasized(after.upper(), f", before and after{rest}")
-    else:
-        verdict = Emphasized(f"{before.upper()} → {after.upper()}", rest)
-    told = legend_of(answer)
     first, second = JudgementIndex(answer.before.judgement), JudgementIndex(answer.after.judgement)
+    was, now = (": ".join(filter(None, (outcome.upper(), restricted_to(index))))
+                for outcome, index in ((before, first), (after, second)))  # fmt: skip
+    verdict = Emphasized(now, f", before and after{rest}") if was == now else Emphasized(f"{was} → {now}", rest)
+    told = legend_of(answer)
     sections = (
         _what_differs(answer),
         _texts("Work and events that the reasons name", told.work.values()),

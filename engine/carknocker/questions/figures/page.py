@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable, Mapping
 
-from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section
+from carknocker.page.model import Block, Bullets, Item, Page, Paragraph, Rows, Section, Table
 from carknocker.quantities import write_quantity
 from carknocker.questions.figures.ask import DerivedFigure, Figures, Step, missing_words
 from carknocker.questions.figures.turning_plans import RimOutlook, Turning
 from carknocker.record.model import Part
 from carknocker.record.value_words import value_words
 from carknocker.record.values import Word
-from carknocker.wording.parts import attribute_words, car_title, part_words
+from carknocker.wording.parts import attribute_words, car_title, compact_labels, part_words
 from carknocker.wording.phrases import counted
 from carknocker.workings import Missing, Worked
 
@@ -73,7 +73,7 @@ def _with_result(worked: Worked) -> str:
 
 
 def _together(parts: Iterable[Part]) -> str:
-    return ", ".join(part_words(part) for part in parts)
+    return compact_labels(part_words(part) for part in parts)
 
 
 def _sentence(text: str) -> str:
@@ -150,13 +150,11 @@ def _missing(missing: list[DerivedFigure], parts: Mapping[str, Part]) -> Section
         part = parts.get(lack.part)
         kind = lack.part if part is None else part.kind
         key = (attribute_words(kind, lack.attribute), lack.reason)
-        needed.setdefault(key, {})[lack.part if part is None else part_words(part)] = None
+        needed.setdefault(key, {})[lack.part if part is None else part_words(part).partition(" (")[0]] = None
         wanted.setdefault(key, {})[one.attribute.label] = None
-    items = tuple(
-        Item(
-            f"{_sentence(attribute)}: {reason}",
-            (Rows((("at", ", ".join(needed[attribute, reason])), ("wanted for", "; ".join(labels)))),),
-        )
+    rows = tuple(
+        (f"{_sentence(attribute)}: {reason}", compact_labels(needed[attribute, reason]), "; ".join(labels))
         for (attribute, reason), labels in wanted.items()
     )
-    return Section("What is missing, first of each figure", items) if items else None
+    heading = "What is missing, first of each figure"
+    return Section(heading, (Table(heading, ("Missing", "Of", "Wanted for"), rows, headed=True),)) if rows else None

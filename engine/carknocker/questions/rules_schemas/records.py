@@ -92,8 +92,8 @@ def move_schema(vocabulary: Vocabulary) -> Schema:
     written = {
         name: [one for one in vocabulary.kinds[name].attributes.values() if not one.derived] for name in MOVE_KINDS
     }
-    neighbour = mapping(described(_descriptions(vocabulary.kinds["car"])))
-    train = {**described(written["train"]), "neighbours": mapping({"ahead": neighbour, "behind": neighbour})}
+    neighbor = mapping(described(_descriptions(vocabulary.kinds["car"])))
+    train = {**described(written["train"]), "neighbors": mapping({"ahead": neighbor, "behind": neighbor})}
     root = mapping(
         {
             "format": {"const": "carknocker-move/1"},

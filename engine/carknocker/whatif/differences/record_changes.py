@@ -39,8 +39,8 @@ def _day_and_move(judgement: Judgement) -> Iterator[tuple[Hashable, RecordChange
     said = f"move with {move.host}: {dates}, {move.train} train, {move.rides} ride"
     legs = tuple((leg.start, leg.end, leg.miles, tuple(sorted(leg.facts.items(), key=repr))) for leg in move.legs)
     facts = tuple(sorted(((*move.facts.items(), *move.train_facts.items())), key=repr))
-    neighbours = repr(sorted((place, sorted(own.items(), key=repr)) for place, own in move.neighbours.items()))
-    key = ("move", move.host, move.train, move.out, move.back, move.rides, legs, facts, neighbours)
+    neighbors = repr(sorted((place, sorted(own.items(), key=repr)) for place, own in move.neighbors.items()))
+    key = ("move", move.host, move.train, move.out, move.back, move.rides, legs, facts, neighbors)
     yield key, RecordChange("move", said, move.where)
     for made in judgement.situation.standing.car.moves_made:
         if made.back <= day:
