@@ -89,6 +89,37 @@ def test_an_odd_entry_is_doubtful(slip: str) -> None:
     assert bool(one.evidence) is rests
 
 
+MOUNTED = "at: [K-101, K-102, K-103, K-104], result: passed, press_record: yes, certificate: MC-101"
+CHECK = (
+    "  - {press_record: yes, test: wheelset mounting check, on: ON, by: CW, at: K-102, result: passed, certificate: MC}"
+)
+
+
+@pytest.mark.parametrize(
+    ("on", "certificate", "found"),
+    [
+        ("2019-01-02", "MC-101", 0),  # three months after 2018-10-02: one batch
+        ("2019-01-03", "MC-101", 2),
+        ("2026-05-02", "MC-101", 2),
+        ("2026-05-02", "MC-102", 0),
+        (
+            "2026-05-02",
+            "{reads: MC-101, sure: the shop numbers anew each year}",
+            0,
+        ),  # and that is so of the other as well
+    ],
+)
+def test_one_certificate_does_not_tell_of_checks_far_apart(on: str, certificate: str, found: int) -> None:
+    first = f"{MOUNTED}}}\n"
+    told = odd(first, f"{first}{CHECK.replace('ON', on).replace('certificate: MC', f'certificate: {certificate}')}\n")
+    assert len(told) == found
+    for one in told:
+        words = entry_oddity_words(one.odd)
+        assert words.startswith("the wheelset mounting check of ")
+        assert "certificate MC-101, the same as that of 20" in words
+        assert one.evidence
+
+
 @pytest.mark.parametrize(
     ("old", "edge", "beyond"),
     [

@@ -17,8 +17,10 @@ from carknocker.judgement.oddities import (
     OddFact,
     OddNumber,
     OddPaper,
+    OneCertificate,
     UnknownGauge,
 )  # fmt: skip
+from carknocker.quantities.period import Period
 from carknocker.record.model import NO_END, CarRecord, Evidence
 from carknocker.record.part_keys import kind_of_key
 from carknocker.record.possible_values import is_within
@@ -44,7 +46,15 @@ class OddEntry(msgspec.Struct, frozen=True):
 def odd_entries(day: CarOnDay) -> tuple[OddEntry, ...]:
     """The odd entries of a car on a day, in the order of the file."""
     car, sure = day.car, {one.where for one in day.car.sure if not one.attribute}
-    found = [*_gauges(day), *_people(day), *_papers(day), *_facts_of_tests(day), *_spares(car), *_all_alike(day)]
+    found = [
+        *_gauges(day),
+        *_people(day),
+        *_papers(day),
+        *_facts_of_tests(day),
+        *_certificates(day),
+        *_spares(car),
+        *_all_alike(day),
+    ]
     return tuple(sorted((one for one in found if one.where not in sure), key=lambda one: one.where))
 
 
@@ -118,6 +128,36 @@ def _facts_of_tests(day: CarOnDay) -> Iterator[OddEntry]:
     for key, entries in told.items():
         yield OddEntry(odd[key], key[0], _in_favor(entries))
     yield from bad.values()
+
+
+_CERTIFICATE = "certificate"
+_ONE_BATCH = Period(months=3)
+"""Within which one certificate may tell of checks on several days: those of one batch. Common practice."""
+
+
+def _certificates(day: CarOnDay) -> Iterator[OddEntry]:
+    """Tests of one kind with one certificate and too long between them: one of the two was copied."""
+    vocabulary = load_vocabulary()
+    sure = {(one.of, one.attribute): one.value for one in day.car.sure if one.attribute}
+    told: dict[tuple[str, Value], dict[Location, list[Evidence]]] = {}
+    for entry in _signed(day, "test"):
+        value = entry.facts.get(_CERTIFICATE)
+        if value is not None and entry.on is not None:
+            told.setdefault((entry.attribute, value), {}).setdefault(entry.where, []).append(entry)
+    for lines in told.values():
+        for where, entries in lines.items():
+            test = entries[0]
+            attribute = vocabulary.attribute(kind_of_key(test.part), test.attribute)
+            other = next((one[0] for one in lines.values() if _far_apart(test, one[0])), None)
+            lifted = sure.get((f"the test `{_label(test)}`", _CERTIFICATE)) == test.facts[_CERTIFICATE]
+            if other is not None and attribute is not None and not lifted:
+                fact = vocabulary.facts_of(attribute)[_CERTIFICATE]
+                yield OddEntry(OneCertificate(test, fact, other), where, _in_favor(entries))
+
+
+def _far_apart(one: Evidence, other: Evidence) -> bool:
+    days = sorted(test.on for test in (one, other) if test.on is not None)
+    return len(days) == 2 and _ONE_BATCH.after(days[0]) < days[1]
 
 
 def _in_favor(tests: Iterable[Evidence]) -> tuple[str, ...]:

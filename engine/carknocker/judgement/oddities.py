@@ -233,6 +233,14 @@ class BadFact(msgspec.Struct, frozen=True):
     fact: Attribute
 
 
+class OneCertificate(msgspec.Struct, frozen=True):
+    """A test with the certificate of another one, made long before or after it."""
+
+    test: Evidence
+    fact: Attribute
+    other: Evidence
+
+
 class OddNumber(msgspec.Struct, frozen=True):
     """More spares than is usual. key: `carried` or `shelf`."""
 
@@ -249,5 +257,7 @@ class AllAlike(msgspec.Struct, frozen=True):
     wheels: int
 
 
-EntryOddity = OddDue | UnknownGauge | OddAcceptance | OddPaper | OddFact | BadFact | OddNumber | AllAlike
+EntryOddity = (
+    OddDue | UnknownGauge | OddAcceptance | OddPaper | OddFact | BadFact | OneCertificate | OddNumber | AllAlike
+)
 """Of an entry beside the readings."""

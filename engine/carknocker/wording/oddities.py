@@ -23,6 +23,7 @@ from carknocker.judgement.oddities import (
     Oddity,
     OddNumber,
     OddPaper,
+    OneCertificate,
     OutOfReach,
     OutsideUsual,
     PassedAfterFailed,
@@ -199,6 +200,9 @@ def entry_oddity_words(odd: EntryOddity) -> str:
             return f"{_of_test(test)}: {fact.short_label} {said}; usual is {in_range(usual, days)}"
         case BadFact(test, fact):
             return f"{_of_test(test)}: {fact.short_label} {value_words(test.facts[fact.name])}"
+        case OneCertificate(test, fact, other):
+            said = f"{fact.short_label} {value_words(test.facts[fact.name])}"
+            return f"{_of_test(test)}: {said}, the same as that of {other.on}"
         case OddNumber(spare, key, number, usual):
             return f"the spare {spare.name}: {number} {key}; usual is {in_range(usual)}"
         case AllAlike(reading, wheels):
