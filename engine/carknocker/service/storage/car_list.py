@@ -138,12 +138,15 @@ def _listed(row: Any, section: int, since: int) -> ListedCar:
 
 
 def _named(wanted: "Select[Any]", search: str) -> "Select[Any]":
-    """Those of which each word of the search begins one; none where it has no word."""
-    words = words_of(search)
-    for one in words:
-        begun = (word.c.word >= one) & (word.c.word < f"{one}{_LAST_SIGN}")
-        wanted = wanted.where(standing.c.car.in_(select(word.c.car).where(begun)))
-    return wanted if words else wanted.where(standing.c.car == "")
+    """Those of which each word of the search begins one; none where it has no word. A number, or else the longest word,
+    finds few: the others are looked for among those."""
+    words = sorted(words_of(search), key=lambda one: (one.isdigit(), len(one)), reverse=True)
+    if not words:
+        return wanted.where(standing.c.car == "")
+    first, *others = (select(word.c.car).where(word.c.word >= one, word.c.word < f"{one}{_LAST_SIGN}") for one in words)
+    for other in others:
+        wanted = wanted.where(other.where(word.c.car == standing.c.car).exists())
+    return wanted.where(standing.c.car.in_(first))
 
 
 def words_of(text: str) -> tuple[str, ...]:
