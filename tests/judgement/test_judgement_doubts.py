@@ -365,6 +365,10 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
     ("trucks-equalized-alike", (("truck B", "equalized", "no"),)),
     ("spacing-by-kind", (("truck B", "axle_spacing", "130 in"),)),
     ("truck-weight-by-kind", (("truck B", "truck_weight", "40000 lb"),)),
+    ("trucks-of-one-weight", (("truck B", "truck_weight", "20000 lb"), ("truck A", "truck_weight", "26100 lb"))),
+    ("bolster-springs-of-both-trucks", (
+        ("spring 1", "bolster_spring_height", "9 in"), ("spring 7", "bolster_spring_height", "12-1/16 in"),
+    )),
     ("body-lean", (("side bearing BL", "clearance", "1-3/8 in"), ("side bearing BR", "clearance", "1/8 in"))),
     ("made-not-to-touch", (
         ("side bearing BL", "made_to_touch", "no"), ("side bearing BL", "makers_clearance", "3/64 in"),
@@ -380,6 +384,8 @@ SLIPS: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
         ("car", "weight_on_truck_B", "67400 lb"),
     )),
     ("gross-over-light", (("car", "light_weight", "150000 lb"),)),
+    ("designed-for-railroad-personnel", (("car", "car_kind", "business car"),)),
+    ("designed-for-railroad-personnel", (("car", "car_kind", "caboose"),)),
     ("centers-of-length", (("car", "truck_centers", "39 ft"),)),
     ("buffers-and-couplers", (("car", "length_over_buffers", "80 ft"),)),
     ("couplers-level", (("coupler B", "coupler_height", "34-1/2 in"), ("coupler A", "coupler_height", "31-1/2 in"))),
@@ -596,6 +602,20 @@ def test_travel_that_grew_into_its_limits_is_not_asked_about_and_one_that_shrank
     rules = rulebook(criteria, [*REACH, consequence("cylinders-up", [unmet], CarriesUp(("brake system", "car")))])
     found = {one.name for one in judge(travels(first, second, "yes"), planned, rules, AS_OF).doubts}
     assert ("good-after-condemned" in found) is odd
+
+
+def test_trucks_springs_and_car_kinds_that_go_together_are_not_doubted() -> None:
+    entries = (
+        ("truck B", "truck_weight", "20000 lb"), ("truck A", "truck_weight", "26000 lb"),
+        ("spring 1", "bolster_spring_height", "9 in"), ("spring 7", "bolster_spring_height", "12 in"),
+        ("spring 3", "equalizer_spring_height", "9 in"), ("spring 9", "equalizer_spring_height", "12 in"),
+    )  # fmt: skip
+    assert doubts_in(with_entries(honest()[0], *entries)) == doubts_in(honest()[0])
+    personnel = (("car", "car_kind", "business car"), ("car", "designed_to_carry", "railroad personnel"))
+    assert "designed-for-railroad-personnel" not in doubts_in(with_entries(honest()[0], *personnel))
+    alike = (("truck B", "truck_kind", "three-axle"), ("truck B", "truck_weight", "34000 lb"))
+    there = doubts_in(with_entries(honest()[0], *alike, ("truck A", "truck_weight", "20000 lb")))
+    assert "trucks-of-one-weight" not in there  # their kinds differ, which is asked by itself
 
 
 def test_a_truck_cylinder_beside_a_body_cylinder_may_be_of_another_size() -> None:

@@ -383,11 +383,18 @@ coupler_heights_apart = _spread(
 ambient_apart = _spread(
     _of_kind("bearing", "ambient_temperature"), "temperature", "The difference of the air's temperature at the boxes."
 )
+trucks_own_weights_apart = _spread(
+    _of_kind("truck", "truck_weight"), "weight", "The difference in weight of the two trucks by themselves."
+)
 bolster_springs_apart = _spread(
-    _of_kind("spring", "bolster_spring_height"), "length", "The difference in height of a truck's bolster springs."
+    _of_kind("spring", "bolster_spring_height"),
+    "length",
+    "The difference in height of the bolster springs of a truck or car.",
 )
 equalizer_springs_apart = _spread(
-    _of_kind("spring", "equalizer_spring_height"), "length", "The difference in height of a truck's equalizer springs."
+    _of_kind("spring", "equalizer_spring_height"),
+    "length",
+    "The difference in height of the equalizer springs of a truck or car.",
 )
 side_bearings_apart = _spread(
     _of_kind("side bearing", "clearance"), "length", "The difference of the clearances of a truck's side bearings."

@@ -96,6 +96,7 @@ _PLACES: Mapping[str, str] = {
     "truck spread": "tapes.truck_spread",
     "truck weights apart": "agreement.truck_weights_apart",
     "truck weights of gross": "agreement.truck_weights_of_gross",
+    "trucks apart in weight": "agreement.trucks_own_weights_apart",
     "trucks of gross": "agreement.trucks_of_gross",
     "weight per foot of its limit": "loads.weight_per_foot_of_limit",
     "weight per foot limit given": "given.weight_per_foot_limit_given",
