@@ -68,7 +68,8 @@ def test_what_changed_alike_is_one_entry_with_all_that_explains_it():
     text = flat(joined([page]))
     for work in ("J-13", "J-14", "J-15"):
         assert text.count(f"{work} wheelset renewed, 2026-10-12, axle") >= 1
-    assert text.count("bearing W-32 right → bearing W-52 right") == 1
+    assert text.count("wheelset W-32 → wheelset W-52") == 1
+    assert "bearing W-32 right →" not in text  # it went with its wheelset
 
 
 def test_what_is_not_shown_on_a_whole_car_takes_a_few_lines_for_each_criterion() -> None:

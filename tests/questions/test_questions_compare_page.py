@@ -60,7 +60,9 @@ def test_work_that_reasons_name_is_told_in_full(repaired):
 
 def test_every_exchanged_part_is_named_once(repaired):
     told = legend_of(repaired)
-    assert "wheelset W-31 → wheelset W-51" in told.exchanged
+    assert set(told.exchanged) == {  # their wheels and bearings went with them
+        f"wheelset W-{old} → wheelset W-{new}" for old, new in ((31, 51), (32, 52), (33, 53))
+    }
     text = " ".join(text_of(compare_page(repaired)).split())
     for one in told.exchanged:
         assert text.count(f"- {one} ") == 1, one
@@ -78,6 +80,13 @@ def test_a_note_beside_an_exchange_stays(repaired):
 
 def test_the_outcome_has_its_restriction(repaired):
     assert compare_page(repaired).verdict.startswith("NOT READY → READY WITH RESTRICTIONS: 70 mph. As far as")
+
+
+def test_a_restriction_is_cited_as_a_reader_would_look_it_up(repaired):
+    (kept,) = section(compare_page(repaired), "Restrictions kept").blocks
+    assert kept.items == (
+        "at most 70 mph: Built-up truck frames at 70 mph at most (Kestrel & Northern circular 7, 4.2)",
+    )
 
 
 def test_what_is_as_before_is_a_list(repaired):

@@ -239,3 +239,11 @@ def test_what_is_missing_is_one_table_with_like_parts_together():
         "rim worn off in 10,000 miles",
     )
     assert rows["Greatest weight per foot: not read"] == ("leg 1–3", "weight per foot over the leg's limit")
+
+
+def test_the_limits_of_a_turning_plan_are_cited_as_a_reader_would_look_them_up():
+    judgement = answer("wren-hollow/before").judgement
+    page = figures_page(figures_of(judgement.car, judgement.as_of, judgement.situation, judgement))
+    (turning,) = (one for one in page.sections if one.heading.startswith("Turning"))
+    assert "rim thickness at least 1 in (49 CFR 238.303(e)(8)(" in turning.blocks[0].text
+    assert "us-federal/" not in turning.blocks[0].text

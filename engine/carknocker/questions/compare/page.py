@@ -1,6 +1,7 @@
 """The answer to *compare* as a page: what is cleared, what is new, what is still due, and what did it."""
 
 from collections.abc import Callable, Iterable, Mapping
+from itertools import product
 
 import msgspec
 
@@ -25,7 +26,7 @@ from carknocker.wording.faults import fault_of_duties, fault_of_findings
 from carknocker.wording.outcomes import READY, limits_sentence, outcome_words
 from carknocker.wording.parts import car_title, compact_labels
 from carknocker.wording.phrases import counted
-from carknocker.wording.sources import place_of
+from carknocker.wording.sources import place_of, place_words
 from carknocker.wording.verdicts import FindingWords
 
 _MOST_REASONS = 3
@@ -56,8 +57,18 @@ def legend_of(answer: CompareAnswer) -> Legend:
             if isinstance(one.about, Work) and one.about.id:
                 found.setdefault(one.about.id, {})[one.said] = None
     work = {number: next(iter(said)) for number, said in found.items() if len(said) == 1}
-    exchanged = dict.fromkeys(change.exchange for change in findings if change.exchange)
-    return Legend(work, tuple(exchanged))
+    return Legend(work, _exchanged(findings, answer))
+
+
+def _exchanged(changes: Iterable[FindingChange], answer: CompareAnswer) -> tuple[str, ...]:
+    """The parts that are others now; what is in one of them goes with it, and is not named."""
+    told: dict[tuple[str, str], str] = {}
+    for change in changes:
+        if change.exchange and change.before is not None and change.after is not None:
+            told.setdefault((change.before.part.key, change.after.part.key), change.exchange)
+    first, second = (one.judgement.situation.standing.containers for one in (answer.before, answer.after))
+    inside = {(was, now) for was, now in told if not told.keys().isdisjoint(product(first(was), second(now)))}
+    return tuple(dict.fromkeys(words for pair, words in told.items() if pair not in inside))
 
 
 def notes_of(changes: Iterable[FindingChange]) -> tuple[str, ...]:
@@ -205,12 +216,12 @@ def compare_page(answer: CompareAnswer) -> Page:
         _duties("Duties that are new", answer.duties_new, told, second, _tests_of(answer.new, second)),
         _texts("No longer against the move", answer.against_gone),
         _texts("Now against the move", answer.against_new),
-        _restrictions("Restrictions gone", answer.restrictions_gone, told),
-        _restrictions("Restrictions that are new", answer.restrictions_new, told),
+        _restrictions("Restrictions gone", answer.restrictions_gone, told, first),
+        _restrictions("Restrictions that are new", answer.restrictions_new, told, second),
         findings_section("Still there", answer.still_open, told, _fault_after(second)),
         _duties("Duties still due", answer.duties_open, told, second, _tests_of(answer.still_open, second)),
         _texts("Still against the move", answer.against_open),
-        _restrictions("Restrictions kept", answer.restrictions_kept, told),
+        _restrictions("Restrictions kept", answer.restrictions_kept, told, second),
         findings_section("Another verdict, open in neither", answer.changed_verdict, told, folded=True),
         findings_section("Another figure or margin", answer.changed_margin, told, folded=True),
         findings_section("Spares", answer.spares, told, folded=True),
@@ -297,11 +308,16 @@ def _duty(duty: Duty | None) -> str:
     return f"{state}: {said}" if said else state
 
 
-def _restrictions(heading: str, changes: tuple[RestrictionChange, ...], told: Legend) -> Section | None:
+def _restrictions(
+    heading: str, changes: tuple[RestrictionChange, ...], told: Legend, index: JudgementIndex
+) -> Section | None:
+    """index: of the judgement in which they stand."""
     lines = []
     for change in changes:
         because = f"; because of {because_words([change.because], told)}" if change.because else ""
-        lines.append(f"{change.words}: {change.title} ({change.rule}){because}")
+        rule = index.criteria.get(change.rule) or index.consequences.get(change.rule)
+        place = change.rule if rule is None else place_words(rule.source)
+        lines.append(f"{change.words}: {change.title} ({place}){because}")
     return _texts(heading, lines)
 
 

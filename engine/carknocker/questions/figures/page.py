@@ -83,7 +83,7 @@ def _sentence(text: str) -> str:
 def _turning(turnings: tuple[Turning, ...], parts: Mapping[str, Part]) -> Section | None:
     if not turnings:
         return None
-    limits = "; ".join(f"{one.words} ({one.rule})" for one in turnings[0].limits)
+    limits = "; ".join(f"{one.words} ({one.place})" for one in turnings[0].limits)
     custom = "Mates that are turned are turned to one size. Sizes that no rule limits are left as they are."
     blocks: list[Block | Item] = [Paragraph(f"Within: {limits}. {custom}")]
     for one in turnings:
@@ -115,11 +115,11 @@ def _outlooks(outlooks: tuple[RimOutlook, ...]) -> Section | None:
 def _until(one: RimOutlook) -> str:
     if one.outlook.earliest is None:
         left = "; ".join(one.outlook.lines[1:])
-        return f"to {one.limit.words} ({one.limit.rule}): {left}; by when is not said"
+        return f"to {one.limit.words} ({one.limit.place}): {left}; by when is not said"
     latest = "no last day: the wear may be nothing" if one.outlook.latest is None else one.outlook.latest.isoformat()
     left = "; ".join(one.outlook.lines[1:])
     reached = f"reached between {one.outlook.earliest.isoformat()} and {latest}"
-    return f"to {one.limit.words} ({one.limit.rule}): {left}; {reached}"
+    return f"to {one.limit.words} ({one.limit.place}): {left}; {reached}"
 
 
 def _steps(steps: tuple[Step, ...], parts: Mapping[str, Part]) -> Section | None:

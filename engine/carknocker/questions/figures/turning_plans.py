@@ -24,6 +24,7 @@ from carknocker.vocabulary.program_names import (
     WHEELSET,
 )
 from carknocker.wording.parts import part_words
+from carknocker.wording.sources import place_words
 from carknocker.workings import Missing, OutOfRange
 from carknocker.workings.turning import Matching, Turned, TurningPlan, turning_plan, worn_wheels
 from carknocker.workings.wear import Outlook, rim_outlook
@@ -31,11 +32,12 @@ from carknocker.workings.wheels import diameter_of_tapes
 
 
 class Bounding(msgspec.Struct, frozen=True):
-    """A limit that a plan keeps to, inches, and the rule that sets it: in its own words."""
+    """A limit that a plan keeps to, inches, and the rule that sets it: in its own words. place: where that stands."""
 
     limit: Fraction
     rule: str
     words: str
+    place: str
 
 
 class Turning(msgspec.Struct, frozen=True):
@@ -163,4 +165,4 @@ def _boundings(
             if must.word in ("over", "under"):
                 amount += _PAST if must.word == "over" else -min(_PAST, amount)
             said = f"{must.path.attribute.label} {must.word.replace('_', ' ')} {write_quantity(value.quantity)}"
-            yield finding.part.key, Bounding(amount, criterion.id, said)
+            yield finding.part.key, Bounding(amount, criterion.id, said, place_words(criterion.source))
