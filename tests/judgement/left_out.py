@@ -6,13 +6,13 @@ from __future__ import annotations
 from carknocker.judgement.comparisons import decision
 from carknocker.judgement.criteria import compile_criterion
 from carknocker.judgement.evidence_of_findings import looked_at
-from carknocker.judgement.facts import FindingFact
+from carknocker.judgement.facts import FindingFact, PassedTestFact
 from carknocker.judgement.index import JudgementIndex
-from carknocker.judgement.model import Finding, Judgement
+from carknocker.judgement.model import Finding, Judgement, Relief
 from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import view_of
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
-from carknocker.record.model import CarRecord, Evidence, Leave, Part
+from carknocker.record.model import CarRecord, Evidence, Part
 from carknocker.rulebook.clauses import comparisons
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.wording.refusals import stated_words
@@ -142,8 +142,11 @@ def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
             found.add("bad news" if job.event else "work")
     if any(one not in changed.moves_made for one in car.moves_made):
         found.add("a move made")
-    if any(_not_needed(one, before) for one in car.leaves if one not in changed.leaves):
-        found.add("a permission that nothing needs")
+    for leave in car.leaves:
+        if leave not in changed.leaves and _not_needed(
+            [one for one in before.reliefs if one.leave is not None and one.leave.id == leave.id], before
+        ):
+            found.add("a permission that nothing needs")
     kept = set(map(_told, changed.evidence))
     for one in car.evidence:
         if _told(one) not in kept:
@@ -151,12 +154,13 @@ def exceptions(before: Judgement, changed: CarRecord) -> set[str]:
     return found
 
 
-def _not_needed(leave: Leave, before: Judgement) -> bool:
-    """Whether all that a permission relieves only advises or restricts, or is relieved by something else too."""
-    by_it = {(one.criterion, one.part) for one in before.reliefs if one.leave is not None and one.leave.id == leave.id}
-    without = {(one.criterion, one.part) for one in before.reliefs if one.leave is None or one.leave.id != leave.id}
+def _not_needed(by_it: list[Relief], before: Judgement) -> bool:
+    """Whether all that a permission relieves, or a test that a rule takes for one, only advises or restricts, or is
+    relieved by something else too."""
+    relieved = {(one.criterion, one.part) for one in by_it}
+    without = {(one.criterion, one.part) for one in before.reliefs if one not in by_it}
     mild = {(one.criterion.id, one.part.key) for one in before.findings if one.criterion.effect != "refuse"}
-    return bool(by_it) and by_it <= without | mild
+    return bool(relieved) and relieved <= without | mild
 
 
 def _told(one: Evidence) -> tuple[str, ...]:
@@ -179,6 +183,12 @@ def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
         found.add("bad news")
     if last and (one.id in before.situation.excluded or truths - {HOLDS}):
         found.add("says nothing good")
+    by_it = [
+        relief for relief in before.reliefs
+        if isinstance(relief.cause, PassedTestFact) and relief.cause.evidence == one.id
+    ]  # fmt: skip
+    if _not_needed(by_it, before):
+        found.add("a permission that nothing needs")
     return found
 
 

@@ -24,7 +24,7 @@ from random_worlds import (
 
 from carknocker.judgement.judge import judge
 from carknocker.record.model import Fitting, Leave, Work
-from carknocker.record.values import Figure
+from carknocker.record.values import Day, Figure
 from carknocker.rulebook.model import Voids
 
 LEFT, RIGHT = "wheel W-1 left", "wheel W-1 right"
@@ -128,3 +128,18 @@ def test_a_duty_that_began_later_is_not_stopped(day, ready):
     )  # fmt: skip
     record = car_record([*sound(), flange(days(-3), 16)], work=[slid], leaves=[letter("test/calls", "axle position 1")])
     assert (outcome(record, [calls])[0] != "not ready") == ready
+
+
+@pytest.mark.parametrize(("day", "covered"), [(0, True), (1, False)])
+@pytest.mark.parametrize("read", [True, False])
+def test_a_part_that_a_later_job_put_right_is_not_covered(read, day, covered):
+    turned = Work("J-1", False, "wheels turned", days(day), (LEFT,), NOWHERE, by=INSPECTOR)
+    record = car_record([*sound(), *([flange(days(-3), 10)] if read else [])], work=[turned], leaves=[letter()])
+    assert outcome(record) == (("ready with restrictions", []) if covered else ("not ready", [("L-1", days(1))]))
+
+
+@pytest.mark.parametrize(("day", "covered"), [(0, True), (1, False)])
+def test_a_part_that_was_made_later_is_not_covered(day, covered):
+    made = reading(LEFT, "made_on", Day(days(day), days(day), days(day).isoformat()), days(2), sort="description")
+    record = car_record([*sound(), made], leaves=[letter()])
+    assert outcome(record) == (("ready with restrictions", []) if covered else ("not ready", [("L-1", days(1))]))

@@ -144,7 +144,7 @@ def test_a_permission_covers_no_fault_that_was_found_after_it_was_signed(
         why for blocker in blockers_of(found.refusals, JudgementIndex(found)) for why in blocker.why if "V-1" in why
     ]
     assert said == ([] if covered else [
-        f"permission V-1 of Kestrel & Northern was signed on 2026-08-20 and does not cover what was found on "
+        f"permission V-1 of Kestrel & Northern was signed on 2026-08-20 and does not cover what came or was found on "
         f"{readings[-1][0]}: ask for a new one"
     ])  # fmt: skip
     assert not [note for note in found.notes if "V-1" in note]

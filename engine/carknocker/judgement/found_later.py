@@ -7,13 +7,17 @@ from carknocker.judgement.criteria import CompiledComparison, CompiledCriterion
 from carknocker.judgement.facts import FindingFact
 from carknocker.judgement.findings import view_for_must
 from carknocker.judgement.looks import looks_of, seen_by
+from carknocker.judgement.mending import Mending
 from carknocker.judgement.model import Finding, FoundLater, Relief, Voided
 from carknocker.judgement.observed_value import exact
 from carknocker.judgement.situation import Situation
 from carknocker.judgement.truth import FAILS
-from carknocker.record.model import Evidence, Leave
+from carknocker.judgement.work_between import WorkBetween
+from carknocker.record.model import Evidence, Leave, Part
 from carknocker.record.part_keys import serial_of
 from carknocker.record.standing import Standing
+from carknocker.record.values import Day
+from carknocker.vocabulary import load_vocabulary
 
 _LOW_FAILS = frozenset({"at_least", "over"})
 _HIGH_FAILS = frozenset({"at_most", "under"})
@@ -23,18 +27,20 @@ class PermissionsSigned:
     """The permissions of a record, each asked whether its host knew of a fault when he signed.
 
     He knew what was on record by that day, and a later reading that is no worse than the last one by then. What was
-    never shown, and a paper that runs out, he could see: so these he knew as well."""
+    never shown, and a paper that runs out, he could see: so these he knew as well. Of a part that came later, or that
+    later work put right, he knew nothing."""
 
-    def __init__(self, compiled: Iterable[CompiledCriterion], voided: Mapping[str, Voided]) -> None:
+    def __init__(self, compiled: Iterable[CompiledCriterion], voided: Mapping[str, Voided], mending: Mending) -> None:
         self._compiled = {one.criterion.id: one for one in compiled}
         self._voided = voided
+        self._mending = mending
 
     def found_later(
         self, reliefs: Iterable[Relief], findings: Iterable[Finding], counts: Situation, as_said: Situation | None
     ) -> tuple[FoundLater, ...]:
         """Of some reliefs those of permissions that came too early for the finding that they would cancel. as_said: the
         situation of findings that count as said; None where there is none."""
-        unmet = {one.fact: one for one in findings if one.verdict in ("breached", "void")}
+        unmet = {one.fact: one for one in findings if one.unmet}
         found: dict[FoundLater, None] = {}
         for relief in reliefs:
             finding = unmet.get(FindingFact(relief.criterion, relief.part))
@@ -51,17 +57,27 @@ class PermissionsSigned:
         signed = leave.signed_on
         if signed is None:
             return None
-        days = [_came_here(finding.part.key, signed, situation.standing)]
+        days = [_came_here(finding.part.key, signed, situation.standing), _made(finding.part, situation)]
+        days.append(self._put_right(finding, signed, situation))
         if finding.verdict == "void":
             void = None if finding.evidence is None else self._voided.get(finding.evidence.id)
             days.append(None if void is None else void.work.on)
-        else:
+        elif finding.verdict == "breached":
             days.extend(
                 entry.on
                 for leaf, entry in _failed(self._compiled[finding.criterion.id], finding, situation)
                 if entry.on is not None and entry.on > signed and not self._was_known(leaf, entry, signed, situation)
             )
         return max((day for day in days if day is not None and day > signed), default=None)
+
+    def _put_right(self, finding: Finding, signed: date, situation: Situation) -> date | None:
+        """The last day after the signature of a job that put right, or renewed, what the finding is about."""
+        part = finding.part
+        paths = (path for kind, path in looks_of(finding.criterion.must) if not kind and path.owner in ("", part.kind))
+        attributes = {path.attribute.name: path.attribute for path in paths}.values()
+        jobs = WorkBetween(situation, self._mending).jobs_since(signed, part)
+        done = (job.on for job in jobs if any(self._mending.mends(job.name, one) for one in attributes))
+        return max(done, default=None)
 
     def _was_known(self, leaf: CompiledComparison | None, entry: Evidence, signed: date, situation: Situation) -> bool:
         """Whether what was on record of it by the signature, and is not void since, was as bad."""
@@ -102,6 +118,15 @@ def _as_bad(earlier: Evidence, later: Evidence, leaf: CompiledComparison | None)
     if leaf.comparison.word in _LOW_FAILS:
         return more <= 0
     return leaf.comparison.word in _HIGH_FAILS and more >= 0
+
+
+def _made(part: Part, situation: Situation) -> date | None:
+    """The day before which the part was not there, by its own mark; None where nothing tells it."""
+    for mark in load_vocabulary().marked.get(part.kind, ()):
+        told = situation.newest(part.key, mark.attribute) if mark.made else None
+        if told is not None and isinstance(told.value, Day):
+            return told.value.first
+    return None
 
 
 def _came_here(part: str, signed: date, standing: Standing) -> date | None:

@@ -150,7 +150,7 @@ class _Stages:
         reliefs = reliefs_of(fired)
         found_later: tuple[FoundLater, ...] = ()
         if any(one.leave is not None for one in reliefs):
-            signed = PermissionsSigned(self._prepared.criteria, voided)
+            signed = PermissionsSigned(self._prepared.criteria, voided, self._prepared.mending)
             found_later = signed.found_later(reliefs, findings.unmet, situation, as_said)
         not_covered = frozenset((one.leave.id, one.criterion, one.part) for one in found_later)
         if not_covered:

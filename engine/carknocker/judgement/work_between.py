@@ -1,5 +1,7 @@
 """The work on record between two readings or tests of a part, and whether it takes away what the earlier one tells."""
 
+from datetime import date
+
 from carknocker.judgement.mending import Mending
 from carknocker.judgement.observed_value import text_of
 from carknocker.judgement.situation import Situation
@@ -42,6 +44,10 @@ class WorkBetween:
         was = text_of(earlier.value) or ""
         named = self._mending.work_for(attribute).items()
         return tuple(job for job, words in named if not words or not was or was in words)
+
+    def jobs_since(self, day: date, part: Part) -> list[Work]:
+        """The jobs of later days that were done on a part, on what it is in, or on what stands beside it."""
+        return [job for job in self._standing.work if not job.event and job.on > day and self._is_about(job, part)]
 
     def _is_about(self, job: Work, part: Part) -> bool:
         """Whether a job that mends such damage was done on this part: on it, on what it is in, on what is in it, or on

@@ -119,10 +119,11 @@ def work_with_parts(work: Work) -> str:
 
 
 def leave_words(leave: Leave) -> str:
-    """`L-1 of HOST for flange-thickness, 2026-11-01 to 2026-11-30, signed by …`."""
+    """`L-1 of HOST for flange-thickness, 2026-11-01 to 2026-11-30, signed by … on 2026-10-20`."""
+    on = "" if leave.signed_on is None else f" on {leave.signed_on.isoformat()}"
     return (
         f"{leave.id} of {leave.host} for {leave.criterion}, {leave.first.isoformat()} to {leave.last.isoformat()}, "
-        f"signed by {leave.signed_by}" + (f", {leave.paper}" if leave.paper else "")
+        f"signed by {leave.signed_by}{on}" + (f", {leave.paper}" if leave.paper else "")
     )
 
 
@@ -131,7 +132,7 @@ def found_later_words(found: FoundLater) -> str:
     leave = found.leave
     signed = "" if leave.signed_on is None else leave.signed_on.isoformat()
     return (
-        f"permission {leave.id} of {leave.host} was signed on {signed} and does not cover what was found on "
+        f"permission {leave.id} of {leave.host} was signed on {signed} and does not cover what came or was found on "
         f"{found.on.isoformat()}: ask for a new one"
     )
 
