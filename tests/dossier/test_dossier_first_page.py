@@ -219,3 +219,28 @@ def test_a_car_is_not_on_another_move_when_this_one_leaves(until, ended, doubted
     assert any(one.startswith("The log of events") and one.endswith(f"1 move of 420 miles, {ended}") for one in told)
     says = f"Doubtful: the car is on a move until {until} by its log (line "
     assert any(one.startswith(says) and "leaves on 2026-09-18" in one for one in told) is doubted
+
+
+def test_a_gross_weight_that_is_estimated_is_bad_news(demo):
+    line = "gross_weight: "
+    found = demo("bad news", line, f"gross_weight_estimated: yes\n        {line}")
+    assert [one for one in found if "gross weight only estimated: yes" in one]
+    assert not [
+        one for one in demo("bad news", line, f"gross_weight_estimated: no\n        {line}") if "estimated" in one
+    ]
+
+
+DEFECT = ("On record: the move says where a defect was found (at the daily inspection), and on record is none: "
+          "write down what was found, and what was done about it")  # fmt: skip
+
+
+@pytest.mark.parametrize(("case", "told"), [("freight", [DEFECT]), ("passenger", [])])
+def test_a_move_that_tells_of_a_defect_which_is_not_on_record(case, told):
+    """The rim of the car in the passenger train is thinner than the law allows: there the defect is on record."""
+    folder = Path(__file__).resolve().parents[2] / "cases" / "larkspur" / case
+    text = (folder / "move.yaml").read_text(encoding="utf-8")
+    assert "\nmove:\n" in text
+    text = text.replace("\nmove:\n", "\nmove:\n  defect_found: at the daily inspection\n")
+    car = read_car_text((folder / "car.yaml").read_text(encoding="utf-8"), "car.yaml")
+    checked = check(car, read_move_text(text, "move.yaml"), load_library(rulesets_folders()), date(2026, 9, 1))
+    assert [one for one in said("bad news", checked) if "the move says" in one] == told

@@ -121,6 +121,17 @@ def test_a_second_reader_has_read_it_since() -> None:
     assert not touched(judged(case, read("flange") + again, others=second))
 
 
+@pytest.mark.parametrize(("other", "stands"), [("Ann Quill", True), ("ann  quill", True), ("Ann B. Quill", False)])
+def test_one_person_under_two_short_names_is_no_second_reader(other: str, stands: bool) -> None:
+    place, attribute, _, good, gauge, case = FIGURES["flange"]
+    people = (
+        f"  AB: {{role: owner's helper, full_name: Ann Quill}}\n  AC: {{role: owner's helper, full_name: {other}}}\n"
+    )
+    again = sheet(figure(place, attribute, good, gauge), "AC", "2026-08-26")
+    found = touched(judged(case, read("flange", good_by="AB") + again, others=people))
+    assert found == ({"flange_thickness"} if stands else set())
+
+
 def test_what_breaches_nothing_costs_nothing() -> None:
     place, attribute, _, good, gauge, case = FIGURES["flange"]
     worn = sheet(figure(place, attribute, "15/16 in", gauge), "CW", BAD)

@@ -152,3 +152,9 @@ def test_axle_load_and_weight_per_foot_count_the_carried_wheelset(aboard: str, l
     car = carrying("2900 lb", aboard)
     assert of_first_leg("axle-load-within-the-leg", "axle_load_limit: 35000 lb", car=car).verdict == load
     assert of_first_leg("weight-per-foot-within-the-leg", "weight_per_foot_limit: 1600 lb", car=car).verdict == foot
+
+
+def test_another_spare_with_a_serial_is_no_wheelset() -> None:
+    car = CAR.replace("  - {spare: air hose, carried: 1}", "  - {spare: knuckle, carried: 1, serial: X-1}", 1)
+    assert car != CAR
+    assert of_first_leg(WITH, "", car=car).verdict == "not applicable"

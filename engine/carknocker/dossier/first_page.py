@@ -37,6 +37,7 @@ from carknocker.rulebook.clauses import Fixed, comparisons, paths
 from carknocker.rulebook.model import Criterion, Edition
 from carknocker.vocabulary import load_vocabulary
 from carknocker.vocabulary.model import Attribute
+from carknocker.vocabulary.program_names import MOVE_KINDS
 from carknocker.wording.doubts import doubt_words
 from carknocker.wording.evidence import day_and_person, person_words
 from carknocker.wording.oddities import entry_oddity_words, entry_remedy, oddity_words, refused_test_words
@@ -185,6 +186,20 @@ def _on_another_move(index: JudgementIndex) -> Iterator[Statement]:
             says = f"on a move until {made.back.isoformat()} by its log (line {made.where.line})"
             leaves = f"and this move leaves on {move.out.isoformat()}"
             yield Statement("doubt", f"Doubtful: the car is {says}, {leaves}; correct the days")
+
+
+def _defect_found(index: JudgementIndex) -> Iterator[Statement]:
+    """A move that says where the defect of the car was found, of a car on whose record no defect stands."""
+    judgement = index.judgement
+    said = judgement.situation.newest("move", "defect_found")
+    found = any(one.unmet and one.verdict in ("breached", "void") and one.part.kind not in MOVE_KINDS
+                for one in judgement.findings)  # fmt: skip
+    if said is None or found:
+        return
+    none = "and on record is none: write down what was found, and what was done about it"
+    yield Statement(
+        "bad news", f"On record: the move says where a defect was found ({value_words(said.value)}), {none}"
+    )
 
 
 def _doubts(index: JudgementIndex) -> Iterator[Statement]:
@@ -474,8 +489,8 @@ def _ages(criterion: Criterion) -> Iterator[tuple[str, str]]:
 
 
 STATEMENTS: tuple[Callable[[JudgementIndex], Iterator[Statement]], ...] = (
-    _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _on_another_move, _doubts, _odd_entries,
-    _host_names, _odd_before, _settled, _sure, _called_none, _good_since, _corrections, _photographs, _none_fitted,
-    _said_to_be_none, _oldest, _outside,
+    _bad_news, _pinned, _circulars, _one_way, _not_looked_at, _log, _on_another_move, _defect_found, _doubts,
+    _odd_entries, _host_names, _odd_before, _settled, _sure, _called_none, _good_since, _corrections, _photographs,
+    _none_fitted, _said_to_be_none, _oldest, _outside,
 )  # fmt: skip
 """One function for each sort of statement."""

@@ -230,7 +230,7 @@ class _Changes:
             return False
         if newer.confirmed or self._situation.accepts(newer.by, newer.on):
             return True
-        same = earlier.by is not None and earlier.by.name == newer.by.name
+        same = earlier.by is not None and earlier.by.is_same(newer.by)
         measured = not isinstance(newer.value, Bound) and not isinstance(earlier.value, Bound)
         return same and measured and apart(earlier, newer) <= left_open(earlier, newer)
 

@@ -26,7 +26,7 @@ def second_readings(evidence: Evidence, situation: Situation) -> Iterator[Eviden
         return
     for other in situation.standing.evidence.get(evidence.part, {}).get(evidence.attribute, ()):
         if (
-            other.by is not None and other.by.name != by.name and other.on is not None
+            other.by is not None and not other.by.is_same(by) and other.on is not None
             and abs(other.on - on) <= SECOND_READER_WITHIN and other.id not in situation.excluded
             and _alike(other, evidence)
         ):  # fmt: skip

@@ -51,7 +51,7 @@ class Acceptances:
     def who_does_not(self, signer: Person, by: Person, day: date) -> str:
         """The first host of those that accept what one person signs who does not accept on a day what another does;
         empty where there is none, or where it is the same person."""
-        if signer.name == by.name:
+        if signer.is_same(by):
             return ""
         return next((host for host in signer.accepted_by if not self.accepts(host, by, day)), "")
 

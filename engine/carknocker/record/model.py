@@ -29,6 +29,12 @@ class Person(msgspec.Struct, frozen=True):
     accepted_from: date | None = None
     telephone: str = ""
 
+    def is_same(self, other: "Person") -> bool:
+        """Whether two entries are of one person: by the short name, or by the full name."""
+        return self.name == other.name or (
+            bool(self.full_name) and self.full_name.casefold().split() == other.full_name.casefold().split()
+        )
+
     def is_named_by(self, host: str) -> bool:
         """Whether the host is among those that accept what this person signs, on whatever day."""
         wanted = host.casefold()

@@ -82,6 +82,10 @@ def read_leaves(section: Node | None, positions: Positions, reporter: RecordRepo
             since = {"from": (entry.from_day, entry.from_day)}
             refuse_impossible_entry("leaves.until", entry.until, node.get("until") or node, reporter, since)
         given = entry.leaves or LeaveConditions()
+        if isinstance(given.speed, Quantity) and not entry.sure:
+            asked = node.get("leaves")
+            place = (None if asked is None else asked.get("speed")) or node
+            refuse_impossible_entry("leaves.speed", given.speed, place, reporter)
         leaves.append(
             Leave(
                 id=entry.id,

@@ -363,10 +363,10 @@ _SECTIONS = frozenset((
 # What entries of a record say beside parts, and what has a range.
 _ENTRY_TYPES: Mapping[str, ValueType] = {
     "people.until": "date", "gauges.checked": "date", "gauges.due": "date", "papers.from": "date",
-    "papers.until": "date", "leaves.until": "date", "spares.carried": "count", "spares.shelf": "count",
-    "moves_made.miles": "distance", "gauges.reads_to length": "length", "gauges.reads_to pressure": "pressure",
-    "gauges.reads_to weight": "weight", "gauges.reads_to temperature difference": "temperature difference",
-    "gauges.reads_to tapes": "tapes",
+    "papers.until": "date", "leaves.until": "date", "leaves.speed": "speed",
+    "spares.carried": "count", "spares.shelf": "count", "moves_made.miles": "distance",
+    "gauges.reads_to length": "length", "gauges.reads_to pressure": "pressure", "gauges.reads_to weight": "weight",
+    "gauges.reads_to temperature difference": "temperature difference", "gauges.reads_to tapes": "tapes",
 }  # fmt: skip
 
 

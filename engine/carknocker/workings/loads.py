@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from carknocker.record.model import Evidence, Part
 from carknocker.record.part_keys import wheelset_key
 from carknocker.record.values import Figure, Word
+from carknocker.vocabulary.program_names import WHEELSET
 from carknocker.workings.formula import Result, feet, result, written
 from carknocker.workings.inputs import Input, axles_of_truck, derived, figure, figures, word
 from carknocker.workings.model import Candidate, Missing, OutOfRange, Readings, Share, Worked
@@ -58,7 +59,8 @@ class Weighed(msgspec.Struct, frozen=True):
 
 def carried_wheelsets(readings: Readings) -> tuple[str, ...]:
     """The keys of the wheelsets that the car carries."""
-    return tuple(wheelset_key(one.serial) for one in readings.standing.car.spares if one.serial and one.carried)
+    spares = (one for one in readings.standing.car.spares if one.name == WHEELSET and one.carried)
+    return tuple(wheelset_key(one.serial) for one in spares)
 
 
 def wheelset_carried(readings: Readings, part: Part) -> Worked:

@@ -105,7 +105,7 @@ def evidence_sheet(
         gives_way=(
             (2, (_elsewhere(sheets, "parts and lines"), *gauge_table, *wheelset_table, *work)),
             (4, (_elsewhere(sheets, "parts, and work and moves"), *gauge_table, *wheelset_table)),
-            (5, (_elsewhere(sheets, "parts, wheelsets, and work and moves"), *gauge_table)),
+            (6, (_elsewhere(sheets, "parts, wheelsets, and work and moves"), *gauge_table)),
         ),
     )  # fmt: skip
 
