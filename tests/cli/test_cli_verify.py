@@ -58,7 +58,7 @@ def test_a_changed_record_differs_and_its_digest_is_told(folder):
     answer = verify(folder)
     assert answer.exit_code == 1
     assert "the car record" in answer.stdout
-    assert "wheel R5: Flange thicker than 7/8 in" in answer.stdout
+    assert "Wheel R5: flange 7/8 in or thinner; must be over 7/8 in" in answer.stdout
 
 
 def test_a_comment_changes_the_digest_alone(folder):

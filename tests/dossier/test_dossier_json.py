@@ -16,7 +16,7 @@ from carknocker.rulebook import load_library, rulesets_folders
 CASE = Path(__file__).parents[2] / "cases" / "wren-hollow" / "before"
 CAR, MOVE = ((CASE / name).read_text(encoding="utf-8") for name in ("car.yaml", "move.yaml"))
 LIBRARY = load_library(rulesets_folders())
-MOST_BYTES = {"wren-hollow/before": 220_000, "nothing-measured": 640_000}
+MOST_BYTES = {"wren-hollow/before": 220_000, "nothing-measured": 650_000}
 
 
 def judged(car: str = CAR) -> CheckAnswer:

@@ -26,7 +26,6 @@ APPLIED = "brake application and release @ truck A"
 
 NO_READING_OF_A_PART = {
     "bearing inspected by a shop": "an inspection, and no work",
-    "body repaired": "the record does not say what of the body",
     "water system work": "nobody asks about water",
 }
 """Work that makes no reading void in any train, with the reason."""
