@@ -30,9 +30,8 @@ def lifted(end: str = "A", **changes: str) -> LiftAnswer:
     """The demo car after its work; texts of its record replaced."""
     text = (CAR / "car.yaml").read_text(encoding="utf-8")
     for name, new in changes.items():
-        old = {"gross": GROSS, "on_b": ON_B, "on_a": ON_A, "light": LIGHT, "acts_on": 'acts_on: ["1", "2", "3"], '}[
-            name
-        ]
+        old = {"gross": GROSS, "on_b": ON_B, "on_a": ON_A, "light": LIGHT, "acts_on": 'acts_on: ["1", "2", "3"], ',
+               "connections_at_A": "connections_to_body: [brake rod, ground strap]"}[name]  # fmt: skip
         assert text.count(old) == 1
         text = text.replace(old, new)
     plan = read_plan(CAR / "lift.yaml", "lift.yaml")
@@ -135,9 +134,19 @@ def test_a_hand_brake_of_which_nobody_says_where_it_acts_is_none(end: str) -> No
 
 
 def test_one_axle_of_the_standing_truck_is_enough_and_only_that_is_named() -> None:
-    answer = lifted("B", acts_on='acts_on: ["3", "4"], ')
+    answer = lifted("B", acts_on='acts_on: ["3", "4"], ', connections_at_A="connections_to_body: [hand-brake chain]")
     assert answer.holding.hand_brake == "acts there"
     assert "(it acts on axle 4)" in said(answer)
+
+
+def test_a_hand_brake_whose_chain_is_at_the_lifted_truck_alone_is_not_counted_on() -> None:
+    answer = lifted("B", acts_on='acts_on: ["4", "5", "6"], ')
+    assert answer.holding.hand_brake == "does not agree"
+    words = said(answer)
+    assert (
+        "acts on axle 4–6 by the record, which has its chain at truck B alone: do not count on it, and look." in words
+    )
+    assert "set the hand brake" not in words
 
 
 def test_figures_are_rounded_to_the_safe_side() -> None:

@@ -36,10 +36,15 @@ def of_first_leg(name: str, said: str, *, car: str = CAR, host: str = "") -> Fin
     [
         ("height-passes-on-the-leg", "clearance_height: 13 ft 6 in", "met"),
         ("height-passes-on-the-leg", "clearance_height: 161-63/64 in", "breached"),
-        ("height-passes-on-the-leg", "", "not applicable"),
+        ("height-passes-on-the-leg", "", "met"),  # plate B
         ("width-passes-on-the-leg", "clearance_width: 10 ft", "met"),
         ("width-passes-on-the-leg", "clearance_width: 119-63/64 in", "breached"),
         ("width-passes-on-the-leg", "", "not applicable"),
+        ("width-within-the-plate", "", "met"),
+        ("width-within-the-plate", "clearance_width: 10 ft", "not applicable"),
+        ("width-passes-with-its-swing", "", "not applicable"),
+        ("width-passes-with-its-swing", "clearance_truck_centers: 59 ft 6 in", "met"),
+        ("width-passes-with-its-swing", "clearance_truck_centers: 46 ft, clearance_width: 10 ft", "breached"),
         ("axle-load-within-the-leg", "axle_load_limit: 33699 lb", "breached"),
         ("axle-load-within-the-leg", "axle_load_limit: 35000 lb", "met"),
         ("axle-load-within-the-leg", "", "not applicable"),
@@ -69,7 +74,31 @@ def test_a_leg_with_a_limit_asks_for_the_figure_of_the_car() -> None:
     low = CAR.replace("  height_over_rail: 13 ft 6 in\n", "", 1)
     assert low != CAR
     assert of_first_leg("height-passes-on-the-leg", "clearance_height: 13 ft 6 in", car=low).verdict == "not shown"
-    assert of_first_leg("height-passes-on-the-leg", "", car=low).verdict == "not applicable"
+    assert of_first_leg("height-passes-on-the-leg", "", car=low).verdict == "not shown"  # plate B
+
+
+@pytest.mark.parametrize(
+    ("height", "plate", "verdict"),
+    [
+        ("15 ft 1 in", "plate B", "met"),
+        ("181-1/64 in", "plate B", "breached"),
+        ("181-1/64 in", "plate C", "met"),
+        ("16 ft 6 in", "plate F", "met"),
+        ("16 ft 6 in", "no plate", "not applicable"),
+    ],
+)
+def test_a_plate_binds_whoever_the_host_is(height: str, plate: str, verdict: str) -> None:
+    """Plate B is 15 ft 1 in high, C 15 ft 6 in, F 17 ft: the figures of the AAR, from a secondary source."""
+    car = CAR.replace("  height_over_rail: 13 ft 6 in\n", f"  height_over_rail: {height}\n", 1)
+    move = MOVE.replace(PLATE, f"clearance: {plate}").replace(
+        "host: Kestrel & Northern", "host: Old Line\n  circular: none"
+    )
+    answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library(), date(2026, 9, 1))
+    found = {
+        one.verdict for one in answer.judgement.findings
+        if one.criterion.id == "trade-practice/height-passes-on-the-leg"
+    }  # fmt: skip
+    assert found == {verdict}
 
 
 SPARE = """\

@@ -39,7 +39,7 @@ PLATES: Mapping[str, Plate] = {
     "plate E": _plate(15, 9),
     "plate F": _plate(17, 0),
 }
-"""AAR plates, all 10 ft 8 in wide. Read in a secondary source only: confirm before using one as a limit."""
+"""AAR plates, all 10 ft 8 in wide. Read in a secondary source only: the diagram of the line decides."""
 
 
 class Outline(msgspec.Struct, frozen=True):

@@ -27,6 +27,8 @@ _PLACES: Mapping[str, str] = {
     "car spread in diameter": "tapes.car_spread_in_diameter",
     "car spread": "tapes.car_spread",
     "clearance height given": "given.clearance_height_given",
+    "clearance plate given": "given.clearance_plate_given",
+    "clearance truck centers given": "given.clearance_truck_centers_given",
     "clearance width given": "given.clearance_width_given",
     "compound lever ratio": "brakes.compound_lever_ratio",
     "coupler heights apart": "agreement.coupler_heights_apart",

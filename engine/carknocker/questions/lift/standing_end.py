@@ -9,7 +9,7 @@ from carknocker.wording.parts import compact_labels
 from carknocker.workings.inputs import axles_of_truck
 from carknocker.workings.model import Readings
 
-HandBrake = Literal["acts there", "acts elsewhere", "not on record"]
+HandBrake = Literal["acts there", "acts elsewhere", "does not agree", "not on record"]
 
 
 class Holding(msgspec.Struct, frozen=True):
@@ -19,9 +19,17 @@ class Holding(msgspec.Struct, frozen=True):
     words: str
 
 
+def _has_its_chain(readings: Readings, truck: str) -> bool | None:
+    """Whether the hand-brake chain is among what joins a truck to the body; None where nobody says what does."""
+    found = readings.newest(f"truck {truck}", "connections_to_body")
+    if found is None or not isinstance(found.value, Words):
+        return None
+    return "hand-brake chain" in found.value.texts
+
+
 def holding_of(readings: Readings, end: str) -> Holding:
     """What may hold the car while an end is lifted. end: the lifted one. A hand brake of which nobody says on which
-    axles it acts is none."""
+    axles it acts is none, nor is one whose chain the record has at the other truck alone: it holds the lifted one."""
     other = "A" if end == "B" else "B"
     standing = {readings.standing.parts[key].position for key in axles_of_truck(readings, f"truck {other}")}
     chocks = f"Truck {other} stands: chock it on both sides of a wheel, on both rails"
@@ -35,6 +43,12 @@ def holding_of(readings: Readings, end: str) -> Holding:
         there = [axle for axle in found.value.texts if axle in standing]
         if there:
             axles = compact_labels(f"axle {axle}" for axle in there)
+            if _has_its_chain(readings, end) and _has_its_chain(readings, other) is False:
+                return Holding(
+                    "does not agree",
+                    f"{chocks}. The hand brake at end {part.position} acts on {axles} by the record, which has its "
+                    f"chain at truck {end} alone: do not count on it, and look.",
+                )
             return Holding(
                 "acts there", f"{chocks}, and set the hand brake at end {part.position} (it acts on {axles})."
             )
