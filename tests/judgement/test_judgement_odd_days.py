@@ -152,6 +152,20 @@ def test_a_rebuilt_car_is_tested_anew(rebuilt: str, found: set[str]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("done", "found"),
+    [
+        ("2026-05-20", set()),
+        ("2026-05-21", {"tested-before-maintenance"}),
+        ("2026-07-15", {"tested-before-maintenance"}),
+    ],
+)
+def test_the_brake_is_tested_anew_after_its_maintenance(done: str, found: set[str]) -> None:
+    """As after the job of that name: the single-car test is of 2026-05-20."""
+    slip = ("brake_maintenance_done_on: 2024-05-22", f"brake_maintenance_done_on: {done}")
+    assert {one.name for one in doubts_of(situation(LARKSPUR, slip), NO_RULES)} == found
+
+
+@pytest.mark.parametrize(
     ("marked", "found"),
     [
         ("2026-07", set()),

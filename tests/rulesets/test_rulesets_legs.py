@@ -36,7 +36,9 @@ def of_first_leg(name: str, said: str, *, car: str = CAR, host: str = "") -> Fin
     [
         ("height-passes-on-the-leg", "clearance_height: 13 ft 6 in", "met"),
         ("height-passes-on-the-leg", "clearance_height: 161-63/64 in", "breached"),
-        ("height-passes-on-the-leg", "", "met"),  # plate B
+        ("height-passes-on-the-leg", "", "not applicable"),
+        ("height-within-the-plate", "", "met"),
+        ("height-within-the-plate", "clearance_height: 13 ft 6 in", "not applicable"),
         ("width-passes-on-the-leg", "clearance_width: 10 ft", "met"),
         ("width-passes-on-the-leg", "clearance_width: 119-63/64 in", "breached"),
         ("width-passes-on-the-leg", "", "not applicable"),
@@ -74,7 +76,8 @@ def test_a_leg_with_a_limit_asks_for_the_figure_of_the_car() -> None:
     low = CAR.replace("  height_over_rail: 13 ft 6 in\n", "", 1)
     assert low != CAR
     assert of_first_leg("height-passes-on-the-leg", "clearance_height: 13 ft 6 in", car=low).verdict == "not shown"
-    assert of_first_leg("height-passes-on-the-leg", "", car=low).verdict == "not shown"  # plate B
+    assert of_first_leg("height-passes-on-the-leg", "", car=low).verdict == "not applicable"
+    assert of_first_leg("height-within-the-plate", "", car=low).verdict == "not shown"
 
 
 @pytest.mark.parametrize(
@@ -96,7 +99,7 @@ def test_a_plate_binds_whoever_the_host_is(height: str, plate: str, verdict: str
     answer = check(read_car_text(car, "car.yaml"), read_move_text(move, "move.yaml"), library(), date(2026, 9, 1))
     found = {
         one.verdict for one in answer.judgement.findings
-        if one.criterion.id == "trade-practice/height-passes-on-the-leg"
+        if one.criterion.id == "trade-practice/height-within-the-plate"
     }  # fmt: skip
     assert found == {verdict}
 

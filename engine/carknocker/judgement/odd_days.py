@@ -14,7 +14,7 @@ from carknocker.judgement.oddities import (
     Oddity,
     ReadBeforeMade,
     ReconditionedAfterMounting,
-    TestedBeforeRebuilding,
+    TestedBeforeWork,
     TruckAndCarApart,
     TrucksApart,
     UnderTheCarAlready,
@@ -32,6 +32,7 @@ from carknocker.vocabulary.program_names import (
     BRAKE_SYSTEM,
     BUILT_ON,
     FITTED_AS_REPLACEMENT,
+    MAINTENANCE_DONE_ON,
     MOUNTED_ON,
     MOUNTING_CHECK,
     REBUILT_ON,
@@ -67,7 +68,7 @@ def odd_days(situation: Situation) -> Iterator[OddDays]:
     car = situation.newest("car", BUILT_ON)
     trucks = [(part, situation.newest(part.key, BUILT_ON)) for part in by_kind.get(TRUCK, ())]
     yield from _trucks([(part, told) for part, told in trucks if told is not None and told.value.__class__ is Day], car)
-    yield from _tested_before_rebuilding(situation)
+    yield from _tested_before_work(situation)
     for kind, marks in load_vocabulary().marked.items():
         for mark in (one for one in marks if one.made):
             for part in by_kind.get(kind, ()):
@@ -94,15 +95,19 @@ def checked_when_mounted(mounted: Evidence, check: Evidence) -> MountedAndChecke
     return MountedAndChecked(mounted, check) if before or _apart(mounted, check.on, _CHECK_AND_MOUNTING) else None
 
 
-def _tested_before_rebuilding(situation: Situation) -> Iterator[OddDays]:
-    """49 CFR 232.305(e): on each rebuilt car before it is used. A year alone may end after the test."""
+def _tested_before_work(situation: Situation) -> Iterator[OddDays]:
+    """49 CFR 232.305(e): on each rebuilt car before it is used; of a year alone its end counts. Of brake maintenance, a
+    part of which the test is, the first day counts: the test may stand in the same month."""
     rebuilt = situation.newest("car", REBUILT_ON)
-    if rebuilt is None or not isinstance(rebuilt.value, Day):
-        return
     for part in situation.standing.by_kind.get(BRAKE_SYSTEM, ()):
         test = situation.newest(part.key, SINGLE_CAR_TEST)
-        if test is not None and test.on is not None and test.on < rebuilt.value.last:
-            yield OddDays("tested-before-rebuilding", part, TestedBeforeRebuilding(test, rebuilt), (test,))
+        if test is None or test.on is None:
+            continue
+        if rebuilt is not None and isinstance(rebuilt.value, Day) and test.on < rebuilt.value.last:
+            yield OddDays("tested-before-rebuilding", part, TestedBeforeWork(test, rebuilt), (test,))
+        done = situation.newest(part.key, MAINTENANCE_DONE_ON)
+        if done is not None and isinstance(done.value, Day) and test.on < done.value.first:
+            yield OddDays("tested-before-maintenance", part, TestedBeforeWork(test, done), (test,))
 
 
 def _read_before_made(part: Part, mark: str, situation: Situation) -> Iterator[OddDays]:

@@ -149,11 +149,12 @@ class ReadBeforeMade(msgspec.Struct, frozen=True):
     mark: Evidence
 
 
-class TestedBeforeRebuilding(msgspec.Struct, frozen=True):
-    """A single-car test that is older than the last rebuilding of the car."""
+class TestedBeforeWork(msgspec.Struct, frozen=True):
+    """A single-car test that is older than the last rebuilding of the car, or than its last brake maintenance. work:
+    what tells the day of it."""
 
     test: Evidence
-    rebuilt: Evidence
+    work: Evidence
 
 
 class TrucksApart(msgspec.Struct, frozen=True):
@@ -180,7 +181,7 @@ class FirstWheels(msgspec.Struct, frozen=True):
 Oddity = (
     ClauseFails | GotBetter | PassedAfterFailed | Condemned | Moved | NotAsCut | WornTooFast | OutOfReach
     | FinerThanGauge | FinerThanTool | OutsideUsual | LongDrop | OddDrop | MountedAndChecked
-    | UnderTheCarAlready | ReconditionedAfterMounting | ReadBeforeMade | TestedBeforeRebuilding | TrucksApart
+    | UnderTheCarAlready | ReconditionedAfterMounting | ReadBeforeMade | TestedBeforeWork | TrucksApart
     | TruckAndCarApart | FirstWheels
 )  # fmt: skip
 """Of a reading or a description."""

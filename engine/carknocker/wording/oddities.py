@@ -29,7 +29,7 @@ from carknocker.judgement.oddities import (
     PassedAfterFailed,
     ReadBeforeMade,
     ReconditionedAfterMounting,
-    TestedBeforeRebuilding,
+    TestedBeforeWork,
     TruckAndCarApart,
     TrucksApart,
     UnderTheCarAlready,
@@ -45,7 +45,7 @@ from carknocker.record.possible_values import in_range
 from carknocker.record.value_words import value_words
 from carknocker.record.values import PressureDrop
 from carknocker.vocabulary import load_vocabulary
-from carknocker.vocabulary.program_names import MOUNTING_CHECK
+from carknocker.vocabulary.program_names import MAINTENANCE_DONE_ON, MOUNTING_CHECK
 from carknocker.wording.parts import attribute_words
 
 _READ_AGAIN = "read it again"
@@ -146,9 +146,11 @@ def oddity_words(odd: Oddity) -> str:
         case ReadBeforeMade(reading, mark):
             seen = "" if reading.on is None else reading.on.isoformat()
             return f"{_named(reading)} read {seen}, and {_named(mark)} is {value_words(mark.value)}"
-        case TestedBeforeRebuilding(test, rebuilt):
-            made = "" if test.on is None else test.on.isoformat()
-            return f"made {made}, and the car was rebuilt {value_words(rebuilt.value)}: a rebuilt car is tested anew"
+        case TestedBeforeWork(test, work):
+            made, done = "" if test.on is None else test.on.isoformat(), value_words(work.value)
+            if work.attribute == MAINTENANCE_DONE_ON:
+                return f"made {made}, and brake maintenance was done {done}: the brake is tested anew after it"
+            return f"made {made}, and the car was rebuilt {done}: a rebuilt car is tested anew"
         case TrucksApart(this, other):
             return f"this truck was built {value_words(this.value)}, the other {value_words(other.value)}"
         case TruckAndCarApart(truck, car):
