@@ -15,8 +15,14 @@ SHEETS = (
 )
 
 
+@pytest.fixture(autouse=True)
+def beside_the_cases(monkeypatch):
+    """A long way to the file would make more lines."""
+    monkeypatch.chdir(CASES)
+
+
 def checked(*more):
-    answer = CliRunner().invoke(app, ["check", str(BEFORE), "--as-of", "2026-10-08", *more])
+    answer = CliRunner().invoke(app, ["check", str(BEFORE.relative_to(CASES)), "--as-of", "2026-10-08", *more])
     assert answer.exit_code == 1
     return answer.stdout
 

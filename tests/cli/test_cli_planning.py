@@ -18,7 +18,7 @@ def test_plan_of_the_demo_case_has_no_day_before_its_wheelsets_have_one(tmp_path
         "QWHX 27 Wren Hollow: plan of work PLAN: the car is NOT READY; READY WITH RESTRICTIONS (70 mph) not before "
         "2026-10-13, if 6 jobs are done and all that is read and tested is good. - Lead time of the wheelsets is not "
         "on record: from the day they arrive, the work takes 5 days. - In time for departure on 2026-11-06 only if the "
-        "wheelsets arrive by 2026-11-01. - Ready: as far as the 507 rules at hand go; not at hand: 49 CFR part 224;"
+        "wheelsets arrive by 2026-11-01. - Ready: as far as the 513 rules at hand go; not at hand: 49 CFR part 224;"
     ) in words
     prices = tmp_path / "prices.yaml"
     prices.write_text(WHEELSETS, encoding="utf-8")

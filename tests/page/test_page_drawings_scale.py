@@ -71,7 +71,7 @@ def test_what_a_plate_leaves_is_hatched_where_it_is_known() -> None:
     assert "Limit (plate B): 10 ft 8 in wide, 15 ft 1 in high." in without.described
     assert "Width left for a car as long as this: not known." in without.described
     assert "is left for this car." in with_figures.described
-    assert len(hatchings(with_figures)) == 3
+    assert len(hatchings(with_figures)) == 4  # either side, the key, and the fault: this car is wider than what is left
     assert hatchings(without) == []
 
 

@@ -224,7 +224,7 @@ def test_only_gauges_that_can_read_a_figure_are_offered_and_where_there_are_none
     tape = bare().replace("kind: universal gauge, reads_to: 1/64 in", "kind: tape, reads_to: 1/16 in")
     form = form_of(samples.answer(yard, tape))
     assert [one.gauges for one in form.sheets[0].gauges if "finger gauge" in one.tool] == [(), ()]
-    finger = bare().replace("kind: universal gauge", "kind: finger gauge")
+    finger = bare().replace("kind: universal gauge, reads_to: 1/64 in", "kind: finger gauge, reads_to: 1/32 in")
     form = form_of(samples.answer(yard, finger))
     offered = [one.gauges for one in form.sheets[0].gauges if "finger gauge" in one.tool]
     assert offered == [("G-1 (finger gauge)",)] * 2

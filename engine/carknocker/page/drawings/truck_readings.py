@@ -272,10 +272,15 @@ class _Rows:
         parts = (side.wheel, side.bearing, side.box) if letter else (axle.place, axle.wheelset, axle.steel)
         told: dict[int, str] = {}
         for part in filter(None, parts):
+            said: set[str] = set()  # what two rules say of a part in the same words is told once
             for finding in self._index.findings_on(part.key):
                 number = self._faults.of_finding(finding)
-                if number is not None and (part.key, number) not in self._told:
-                    told.setdefault(number, fault_of_findings((finding,), self._index).said)
+                if number is None or number in told or (part.key, number) in self._told:
+                    continue
+                words = fault_of_findings((finding,), self._index).said
+                if words not in said:
+                    said.add(words)
+                    told[number] = words
         yield from (Cell(words, number, "against") for number, words in sorted(told.items()))
 
     def sound(self) -> tuple[str, ...]:
