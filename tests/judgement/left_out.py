@@ -13,6 +13,7 @@ from carknocker.judgement.observed_value import ObservedValue
 from carknocker.judgement.part_view import view_of
 from carknocker.judgement.truth import FAILS, HOLDS, NEAR
 from carknocker.record.model import CarRecord, Evidence, Part
+from carknocker.record.values import Day
 from carknocker.rulebook.clauses import comparisons
 from carknocker.rulebook.model import Consequence, Relieves
 from carknocker.wording.refusals import stated_words
@@ -120,8 +121,8 @@ def _near(key: str, parts: dict[str, Part]) -> set[str]:
 
 
 EXCEPTIONS = {
-    "bad news": "a breached value, a failed test, a bad word, an event, a last day that comes before the return, a "
-    "word by which a rule applies where an older one said otherwise",
+    "bad news": "a breached value, a failed test, a bad word, an event, a last day that comes before the return, "
+    "a first day of a paper after the departure, a word by which a rule applies where an older one said otherwise",
     "work": "it voids, calls for tests, starts intervals",
     "a move made": "miles used; caught only by what the log states",
     "says nothing good": "the newest word that is doubted, by a gauge that does not count, or too near the limit to "
@@ -177,6 +178,8 @@ def _of_evidence(one: Evidence, before: Judgement) -> set[str]:
     same = [e for e in before.car.evidence if (e.part, e.attribute) == (one.part, one.attribute)]
     last = all(e.on is None or one.on is None or e.on <= one.on for e in same)
     ended = one.until is not None and one.until < before.move.back
+    begins = one.facts.get("from")
+    ended = ended or (isinstance(begins, Day) and begins.first > before.move.out)
     if FAILS in truths or ended or (one.sort == "test" and getattr(one.value, "text", "") == "failed"):
         found.add("bad news")
     if last and _brings_a_rule(one, [other for other in same if other is not one], before):
